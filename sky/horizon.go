@@ -1,0 +1,49 @@
+package sky
+
+import "math"
+
+// HorizonPoint is one point of a skyline.
+type HorizonPoint struct{ Azimuth, Altitude Angle }
+
+// Horizon is a skyline as points by rising azimuth; between two the line is
+// straight, from the last it runs on to the first. Empty, it is the sea's.
+type Horizon []HorizonPoint
+
+// At returns the altitude of the skyline at an azimuth.
+func (h Horizon) At(azimuth Angle) Angle {
+	if len(h) == 0 {
+		return 0
+	}
+	azimuth = azimuth.Normal()
+	// The segment ends at the first point beyond the azimuth, or wraps.
+	next := 0
+	for next < len(h) && h[next].Azimuth <= azimuth {
+		next++
+	}
+	a := h[(next+len(h)-1)%len(h)]
+	b := h[next%len(h)]
+	width := float64((b.Azimuth - a.Azimuth).Normal())
+	if width == 0 {
+		return a.Altitude
+	}
+	f := float64((azimuth - a.Azimuth).Normal()) / width
+	return a.Altitude + Angle(f)*(b.Altitude-a.Altitude)
+}
+
+// discRadius is the sun's apparent radius, 16 arcmin (the almanac value).
+const discRadius Angle = 16. / 60 * math.Pi / 180
+
+// Visible returns the share of the sun's disc that stands above the sea's
+// horizon and above the skyline: 1 clear of it, 0 behind it.
+func (h Horizon) Visible(s Sun) float64 {
+	line := max(0, h.At(s.Azimuth))
+	x := float64((s.Altitude - line) / discRadius) // -1 gone, +1 all there
+	switch {
+	case x <= -1:
+		return 0
+	case x >= 1:
+		return 1
+	}
+	// Area of a disc above a chord.
+	return 0.5 + (math.Asin(x)+x*math.Sqrt(1-x*x))/math.Pi
+}

@@ -1,0 +1,56 @@
+package sky
+
+import "math"
+
+// Place is a spot on Earth.
+type Place struct {
+	Latitude  Angle   // geodetic (WGS 84, as maps and receivers give it), north positive, -pi/2..pi/2
+	Longitude Angle   // east positive
+	Elevation float64 // m above sea level
+}
+
+// Air is what bends light on its way to the eye.
+type Air struct {
+	Pressure    float64 // hPa at the place, not reduced to sea level; 0 means no air
+	Temperature float64 // deg C
+}
+
+// StandardAir returns the air of the standard atmosphere (ISO 2533:1975, the
+// ICAO atmosphere) at an elevation in m: 1013.25 hPa and 15 deg C at sea level,
+// 6.5 K colder for each km. The standard ends its first layer at 11 km; above
+// it, and below -5 km, the nearest value it has is returned.
+func StandardAir(elevation float64) Air {
+	const (
+		seaPressure    = 1013.25 // hPa
+		seaTemperature = 288.15  // K
+		lapse          = 0.0065  // K/m
+		exponent       = 5.25588 // g M / (R lapse)
+	)
+	h := min(max(elevation, -5000), 11000)
+	kelvin := seaTemperature - lapse*h
+	return Air{
+		Pressure:    seaPressure * math.Pow(kelvin/seaTemperature, exponent),
+		Temperature: kelvin - 273.15,
+	}
+}
+
+// Observer is a place with everything that does not depend on time worked out.
+// Build one with NewObserver; it is a value, free to copy and to share.
+type Observer struct {
+	place          Place
+	sinLat, cosLat float64
+	bend           float64 // refraction scale of the air, see Air.bend
+}
+
+// NewObserver returns the observer at p, in the standard atmosphere.
+func NewObserver(p Place) Observer {
+	sinLat, cosLat := math.Sincos(float64(p.Latitude))
+	return Observer{place: p, sinLat: sinLat, cosLat: cosLat, bend: StandardAir(p.Elevation).bend()}
+}
+
+// Place returns the place the observer was built for.
+func (o Observer) Place() Place { return o.place }
+
+// Air returns the air the observer looks through, the standard atmosphere at
+// the elevation of the place.
+func (o Observer) Air() Air { return StandardAir(o.place.Elevation) }
