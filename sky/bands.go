@@ -1,0 +1,136 @@
+package sky
+
+import "math"
+
+// Bands of the three planes, fitted by quantile regression to the minutes at
+// Kgs. Lyngby that each word means (DEVELOPERS.md has the rules), so that
+// about eight of ten minutes of a year not seen lie within. On the horizon and
+// below, where sunlit words have no measurements, they are judgement.
+
+// bandAltitudes are the apparent altitudes of the sun, in degrees, that the
+// bands are given for; between them they go along straight lines.
+var bandAltitudes = [...]float64{-1, 0, 4.5, 8, 15, 27, 45}
+
+// bandRow is a band at the altitudes of bandAltitudes.
+type bandRow struct{ low, high [len(bandAltitudes)]Stops }
+
+// bands are those of a condition.
+type bands struct{ level, lit, shade bandRow }
+
+var clearBands = bands{
+	level: bandRow{
+		[...]Stops{-0.8, -0.45, -0.18, -0.16, -0.11, -0.065, -0.06},
+		[...]Stops{0.5, 0.5, 0.24, 0.11, 0.08, 0.08, 0.045}},
+	lit: bandRow{
+		[...]Stops{-0.9, -1.2, -0.86, -0.52, -0.27, -0.12, -0.06},
+		[...]Stops{0.6, 0.8, 0.41, 0.25, 0.13, 0.08, 0.045}},
+	shade: bandRow{
+		[...]Stops{-0.9, -0.45, -0.26, -0.24, -0.2, -0.18, -0.17},
+		[...]Stops{0.6, 0.5, 0.46, 0.39, 0.35, 0.48, 0.29}},
+}
+
+var hazyBands = bands{
+	level: bandRow{
+		[...]Stops{-0.9, -0.4, -0.27, -0.28, -0.15, -0.07, -0.045},
+		[...]Stops{0.5, 0.5, 0.5, 0.2, 0.11, 0.09, 0.06}},
+	lit: bandRow{
+		[...]Stops{-1, -0.6, -0.4, -0.37, -0.24, -0.1, -0.05},
+		[...]Stops{0.6, 0.5, 0.4, 0.24, 0.13, 0.08, 0.06}},
+	shade: bandRow{
+		[...]Stops{-1, -0.5, -0.34, -0.25, -0.13, -0.1, -0.14},
+		[...]Stops{0.6, 0.6, 0.6, 0.25, 0.23, 0.37, 0.22}},
+}
+
+var thinBands = bands{
+	level: bandRow{
+		[...]Stops{-0.9, -0.6, -0.52, -0.44, -0.39, -0.4, -0.38},
+		[...]Stops{0.5, 0.5, 0.5, 0.45, 0.3, 0.26, 0.25}},
+	lit: bandRow{
+		[...]Stops{-1, -1.1, -0.75, -0.83, -0.75, -0.6, -0.46},
+		[...]Stops{0.6, 0.6, 0.68, 0.62, 0.43, 0.33, 0.27}},
+	shade: bandRow{
+		[...]Stops{-1, -0.6, -0.55, -0.4, -0.32, -0.24, -0.24},
+		[...]Stops{0.6, 0.45, 0.47, 0.42, 0.35, 0.24, 0.26}},
+}
+
+var sunOutBands = bands{
+	level: bandRow{
+		[...]Stops{-0.9, -0.5, -0.33, -0.22, -0.2, -0.2, -0.24},
+		[...]Stops{0.6, 0.35, 0.39, 0.33, 0.27, 0.2, 0.1}},
+	lit: bandRow{
+		[...]Stops{-1, -0.6, -0.46, -0.4, -0.32, -0.29, -0.26},
+		[...]Stops{0.6, 0.9, 0.44, 0.17, 0.13, 0.15, 0.1}},
+	shade: bandRow{
+		[...]Stops{-1, -0.55, -0.38, -0.3, -0.35, -0.38, -0.48},
+		[...]Stops{0.6, 0.35, 0.46, 0.54, 0.57, 0.45, 0.3}},
+}
+
+// Without sun all planes go with the sky alone.
+var (
+	sunInBands = evenBands(
+		[...]Stops{-0.9, -0.5, -0.56, -0.5, -0.5, -0.62, -0.74},
+		[...]Stops{0.8, 0.72, 0.6, 0.64, 0.7, 0.6, 0.5})
+	overcastBands = evenBands(
+		[...]Stops{-1.4, -1.38, -1.5, -1.3, -1.33, -1.13, -1.45},
+		[...]Stops{1.15, 1.15, 0.92, 0.92, 0.86, 0.83, 0.65})
+	heavyBands = evenBands(
+		[...]Stops{-1.2, -1.05, -1.1, -0.87, -0.79, -0.88, -1.1},
+		[...]Stops{0.8, 0.72, 0.6, 0.53, 0.62, 0.54, 0.66})
+)
+
+// turbidityBands are what remains when the turbidity is known within 0.25.
+var turbidityBands = bands{
+	level: bandRow{
+		[...]Stops{-0.8, -0.4, -0.18, -0.12, -0.06, -0.04, -0.04},
+		[...]Stops{0.5, 0.45, 0.28, 0.14, 0.09, 0.07, 0.05}},
+	lit: bandRow{
+		[...]Stops{-0.9, -0.5, -0.23, -0.16, -0.09, -0.05, -0.04},
+		[...]Stops{0.6, 0.5, 0.24, 0.16, 0.1, 0.07, 0.05}},
+	shade: bandRow{
+		[...]Stops{-0.9, -0.4, -0.21, -0.19, -0.13, -0.1, -0.14},
+		[...]Stops{0.6, 0.45, 0.32, 0.22, 0.2, 0.22, 0.16}},
+}
+
+func evenBands(low, high [len(bandAltitudes)]Stops) bands {
+	row := bandRow{low, high}
+	return bands{row, row, row}
+}
+
+// at returns the bands of lit, shade and level at an altitude of the sun.
+func (b *bands) at(altitude Angle) (lit, shade, level Band) {
+	degrees := altitude.Degrees()
+	i := 0
+	for i < len(bandAltitudes)-2 && degrees > bandAltitudes[i+1] {
+		i++
+	}
+	f := (degrees - bandAltitudes[i]) / (bandAltitudes[i+1] - bandAltitudes[i])
+	f = max(0, min(f, 1))
+	between := func(r *bandRow) Band {
+		return Band{
+			r.low[i] + Stops(f)*(r.low[i+1]-r.low[i]),
+			r.high[i] + Stops(f)*(r.high[i+1]-r.high[i]),
+		}
+	}
+	return between(&b.lit), between(&b.shade), between(&b.level)
+}
+
+// widened returns the band with another uncertainty of so many stops, which
+// has nothing to do with the first.
+func (b Band) widened(by Stops) Band {
+	return Band{-Stops(math.Hypot(float64(b.Low), float64(by))), Stops(math.Hypot(float64(b.High), float64(by)))}
+}
+
+// Two things widen every band, by estimates. Away from the climate the bands
+// were measured in, the air differs; and nobody has measured upright planes
+// in twilight here.
+const (
+	elsewhere = Stops(0.15)
+	dusky     = Stops(0.3)
+)
+
+// awayFromHome tells whether a place lies outside the latitudes of Denmark's
+// climate, or high.
+func awayFromHome(p Place) bool {
+	degrees := math.Abs(p.Latitude.Degrees())
+	return degrees < 45 || degrees > 65 || p.Elevation > 800
+}

@@ -1,0 +1,156 @@
+package sky
+
+import "math"
+
+// Band is where eight of ten measurements lie, in stops from the estimate:
+// Low is the 10th percentile, High the 90th.
+type Band struct{ Low, High Stops }
+
+// View is what the light of a place is asked for.
+type View struct {
+	Facing Angle // azimuth the subject faces
+	// Backdrop is the altitude of the patch of sky that stands behind the
+	// subject in the frame, opposite to where the subject faces.
+	Backdrop Angle
+}
+
+// Light is the ambient light of one moment.
+type Light struct {
+	DirectNormal      Lux // of the sun's beam, on a plane square to it
+	DiffuseHorizontal Lux // of the sky alone, on the level
+	Level             Lux // on the level, facing up
+	Lit               Lux // vertical, facing the sun's azimuth
+	Shade             Lux // vertical, facing the camera, direct sun kept off
+	Face              Lux // vertical, facing the camera, with whatever falls on it
+
+	// What the vertical planes have from the sky alone and from the ground.
+	SkyLit, SkyShade, Ground Lux
+
+	Backdrop Luminance // of the patch of sky behind the subject
+
+	LitBand, ShadeBand, LevelBand Band
+
+	kind        SkyType
+	sunAltitude Angle
+	zenith      Luminance
+}
+
+// Luminance returns that of the sky in a direction; azimuth is counted from
+// the sun's.
+func (l *Light) Luminance(altitude, azimuth Angle) Luminance {
+	return l.zenith * Luminance(l.kind.Relative(l.sunAltitude, altitude, azimuth))
+}
+
+// Daylight is the light of one place. Build one with NewDaylight; using it
+// does not change it.
+type Daylight struct {
+	ground   float64
+	horizon  Horizon
+	pressure float64 // of the air, relative to sea level
+	season   float64 // weight of the seasonal turbidity, -1 to 1
+	widen    Stops   // of the bands, for a climate other than the measured
+}
+
+// NewDaylight works out what does not depend on time. ground is the share of
+// the light that the ground throws back, 0 to 1.
+func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
+	d := &Daylight{
+		ground:   ground,
+		horizon:  horizon,
+		pressure: StandardAir(p.Elevation).Pressure / StandardAir(0).Pressure,
+		season:   seasonWeight(p.Latitude),
+	}
+	if awayFromHome(p) {
+		d.widen = elsewhere
+	}
+	return d
+}
+
+// At returns the light under a condition; k tells the two skies of broken
+// cloud apart and is ignored for others.
+func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
+	var l Light
+	switch {
+	case c.kind == byTurbidity:
+		l = d.spread(d.turbid(c.value, sun), sun, v)
+	case c.kind == byOktas && c.value > 0 && c.value < 8:
+		return d.underOktas(c.value, sun, v)
+	case c.kind == byOktas && c.value == 0:
+		l = d.spread(d.source(Clear, k, sun), sun, v)
+	case c.kind == byOktas:
+		l = d.spread(d.source(Overcast, k, sun), sun, v)
+	default:
+		l = d.spread(d.source(Word(c.value), k, sun), sun, v)
+	}
+	return l
+}
+
+// spread throws the light of the sources on the planes.
+func (d *Daylight) spread(s source, sun Sun, v View) Light {
+	beam, diffuse := Lux(s.beam*d.horizon.Visible(sun)), Lux(s.sky)
+	sin, cos := math.Sincos(float64(sun.Altitude))
+	sin, cos = max(sin, 0), max(cos, 0)
+	towardCamera := math.Cos(float64(v.Facing - sun.Azimuth))
+
+	spread := s.kind.at(sun.Altitude)
+	fade := duskFade(sun)
+	vertical := func(cosAzimuth float64) Lux {
+		return diffuse * Lux(spread.vertical(cosAzimuth)*(1-fade)+fade/2)
+	}
+	l := Light{
+		DirectNormal: beam, DiffuseHorizontal: diffuse,
+		Level:  beam*Lux(sin) + diffuse,
+		SkyLit: vertical(1), SkyShade: vertical(towardCamera),
+		kind: s.kind, sunAltitude: sun.Altitude, zenith: Luminance(s.sky / spread.perZenith),
+	}
+	// An even ground fills half of an upright plane's view.
+	l.Ground = l.Level * Lux(d.ground/2)
+	l.Lit = beam*Lux(cos) + l.SkyLit + l.Ground
+	l.Shade = l.SkyShade + l.Ground
+	l.Face = l.Shade + beam*Lux(cos*max(0, towardCamera))
+	l.Backdrop = l.Luminance(v.Backdrop, v.Facing+math.Pi-sun.Azimuth)
+	if s.bands != nil {
+		l.LitBand, l.ShadeBand, l.LevelBand = d.widened(s.bands, sun)
+	}
+	return l
+}
+
+// widened returns the bands of a condition for the place and the hour.
+func (d *Daylight) widened(b *bands, sun Sun) (lit, shade, level Band) {
+	lit, shade, level = b.at(sun.Altitude)
+	if d.widen > 0 {
+		lit, shade, level = lit.widened(d.widen), shade.widened(d.widen), level.widened(d.widen)
+	}
+	// It comes in between -1 and -2 deg.
+	if dusk := dusky * Stops(max(0, min(-1-sun.Altitude.Degrees(), 1))); dusk > 0 {
+		lit, shade = lit.widened(dusk), shade.widened(dusk)
+	}
+	return lit, shade, level
+}
+
+// underOktas returns the mean light under n eighths of cloud. Its bands run
+// from that of the sun behind cloud to that of the sun out.
+func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
+	mean, out := d.oktas(n, sun)
+	l := d.spread(mean, sun, v)
+	in, sunny := mean, mean
+	in.beam, in.bands = 0, &sunInBands
+	sunny.beam, sunny.bands = d.source(Clear, SunOut, sun).beam, &sunOutBands
+	const seldom = 0.1 // of the time; a case rarer than that lies outside the band
+	if 1-out <= seldom {
+		in = mean
+		in.bands = &clearBands
+	}
+	if out <= seldom {
+		sunny = mean
+		sunny.bands = &sunInBands
+	}
+	low, high := d.spread(in, sun, v), d.spread(sunny, sun, v)
+	from := func(plane, low, high Lux, lowBand, highBand Band) Band {
+		return Band{StopsOf(float64(low/plane)) + lowBand.Low, StopsOf(float64(high/plane)) + highBand.High}
+	}
+	l.LitBand = from(l.Lit, low.Lit, high.Lit, low.LitBand, high.LitBand)
+	l.ShadeBand = from(l.Shade, low.Shade, high.Shade, low.ShadeBand, high.ShadeBand)
+	l.LevelBand = from(l.Level, low.Level, high.Level, low.LevelBand, high.LevelBand)
+	return l
+}
