@@ -1,0 +1,72 @@
+// Package exposure turns light into camera settings: exposure values, the
+// camera's scales, and the light a correct exposure needs.
+//
+// The relations are those of exposure meters, ISO 2720:1974. All arithmetic
+// is on exact scale values; nominal names (f/11, 1/250) exist only as text.
+package exposure
+
+import (
+	"math"
+
+	"evenfall/sky"
+)
+
+const (
+	// incidentConstant C of ISO 2720:1974 for a flat receptor, in lx s.
+	incidentConstant = 250.0
+	// reflectedConstant K of ISO 2720:1974, in cd s/m2.
+	reflectedConstant = 12.5
+)
+
+// EV is an exposure value at ISO 100. A difference of two is in stops.
+type EV float64
+
+// Incident returns the exposure value of light falling on a flat receptor:
+// E = 2.5 * 2^EV lx. No light is -Inf.
+func Incident(e sky.Lux) EV {
+	return EV(math.Log2(float64(e) * 100 / incidentConstant))
+}
+
+// Reflected returns the exposure value of a surface of luminance l:
+// L = 0.125 * 2^EV cd/m2. No light is -Inf.
+func Reflected(l sky.Luminance) EV {
+	return EV(math.Log2(float64(l) * 100 / reflectedConstant))
+}
+
+// Lux returns the incident light of the exposure value.
+func (v EV) Lux() sky.Lux { return sky.Lux(incidentConstant / 100 * math.Exp2(float64(v))) }
+
+// Luminance returns the surface luminance of the exposure value.
+func (v EV) Luminance() sky.Luminance {
+	return sky.Luminance(reflectedConstant / 100 * math.Exp2(float64(v)))
+}
+
+// Minus returns how many stops v lies above w.
+func (v EV) Minus(w EV) sky.Stops { return sky.Stops(v - w) }
+
+// Plus returns v raised by s stops.
+func (v EV) Plus(s sky.Stops) EV { return v + EV(s) }
+
+// LuxSeconds is an exposure at the subject's plane: illuminance times time.
+type LuxSeconds float64
+
+// Settings are what is set on the camera, and the neutral-density filter in
+// front of it.
+type Settings struct {
+	Aperture Aperture
+	Shutter  Shutter
+	ISO      ISO
+	ND       sky.Stops // loss of the filter on the lens, 0 for none
+}
+
+// EV returns the exposure value of the light that the settings expose
+// normally, the filter counted.
+func (s Settings) EV() EV {
+	return EV(s.Aperture.stops()+s.Shutter.stops()-s.ISO.stops()) + EV(s.ND)
+}
+
+// Need returns the light at the subject that the settings expose normally:
+// H = 250 N^2 / S, raised by what the filter takes away.
+func (s Settings) Need() LuxSeconds {
+	return LuxSeconds(incidentConstant / 100 * math.Exp2(s.Aperture.stops()-s.ISO.stops()+float64(s.ND)))
+}
