@@ -1,0 +1,147 @@
+// Package flash knows what battery flashes give and cost: guide numbers,
+// power, high-speed sync, modifiers and gels, recycling, batteries and heat.
+package flash
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"evenfall/internal/exposure"
+	"evenfall/sky"
+)
+
+// PlateauEquivalent is the usual T_eq of high-speed sync, in seconds. Three
+// makers' instruction manuals agree on it within 0.2 stop.
+const PlateauEquivalent = 0.016
+
+// OutdoorDerate is what makers' guide numbers lose outdoors, where no walls
+// and ceiling throw light back. An estimate: common practice, no source.
+const OutdoorDerate sky.Stops = 0.7
+
+// Power is a setting of the flash, in sixths of a stop from full power: 0 is
+// 1/1, -6 is 1/2.
+type Power int
+
+// Fraction returns the exact share of full power, 1 for 1/1.
+func (p Power) Fraction() float64 { return math.Exp2(float64(p) / 6) }
+
+// String returns the power as flashes show it: 1/4, or 1/4+1/3 between.
+func (p Power) String() string {
+	whole := int(math.Floor(float64(p) / 6))
+	text := "1/" + strconv.Itoa(1<<min(max(-whole, 0), 30))
+	switch int(p) - 6*whole {
+	case 2:
+		text += "+1/3"
+	case 3:
+		text += "+1/2"
+	case 4:
+		text += "+2/3"
+	case 1, 5:
+		text += fmt.Sprintf("+%d/6", int(p)-6*whole)
+	}
+	return text
+}
+
+// GuideNumber is one row of a unit's table: aperture times distance, in m at
+// ISO 100 and full power, with the head at the zoom position.
+type GuideNumber struct {
+	Zoom   float64 // mm
+	Number float64 // m
+}
+
+// Unit is a flash.
+type Unit struct {
+	Name        string
+	Guide       []GuideNumber // by rising zoom; at least one
+	LowestPower Power
+	Click       exposure.Increment // step of the power setting
+	HighSpeed   bool               // can burst for high-speed sync
+	Plateau     float64            // T_eq of high-speed sync, s
+	Derate      sky.Stops          // loss outdoors against the maker's figures
+
+	RecycleFull  float64 // s after full power, fresh batteries
+	RecycleFloor float64 // s after the weakest
+	FlashesASet  float64 // full-power flashes from one set of batteries
+	BurstLimit   float64 // full-power flashes in a row before a rest
+	BurstRest    float64 // minutes of that rest
+}
+
+// Modifier shapes the light of a head. The zero value is the bare head.
+type Modifier struct {
+	Name string
+	Loss sky.Stops
+	Size float64 // m across, 0 for a bare head
+	Zoom float64 // mm the head is set to inside, 0 where the head may zoom freely
+}
+
+// Gel colours the light.
+type Gel struct {
+	Name  string
+	Loss  sky.Stops
+	Shift sky.Mired // positive warms
+}
+
+// GuideAt returns the guide number with the head at a zoom position, by
+// interpolation in logarithms; beyond the ends of the table it stays.
+func (u *Unit) GuideAt(zoom float64) float64 {
+	g := u.Guide
+	if zoom <= g[0].Zoom {
+		return g[0].Number
+	}
+	for i := 1; i < len(g); i++ {
+		if zoom <= g[i].Zoom {
+			f := math.Log(zoom/g[i-1].Zoom) / math.Log(g[i].Zoom/g[i-1].Zoom)
+			return g[i-1].Number * math.Pow(g[i].Number/g[i-1].Number, f)
+		}
+	}
+	return g[len(g)-1].Number
+}
+
+// LongestZoom returns the end of the unit's zoom range, mm.
+func (u *Unit) LongestZoom() float64 { return u.Guide[len(u.Guide)-1].Zoom }
+
+// Head is a group of equal units set up together: same distance, same
+// modifier, same power.
+type Head struct {
+	Unit     *Unit
+	Units    int     // how many, ganged
+	Distance float64 // m from the subject
+	Zoom     float64 // mm, of a bare head
+	Modifier Modifier
+	Gel      Gel
+}
+
+// GuideNumber returns that of one unit as set up, before losses: a modifier
+// sets the zoom of the head inside it.
+func (h *Head) GuideNumber() float64 {
+	zoom := h.Zoom
+	if h.Modifier.Zoom > 0 {
+		zoom = h.Modifier.Zoom
+	}
+	return h.Unit.GuideAt(zoom)
+}
+
+// Loss returns what derating, modifier and gel take together.
+func (h *Head) Loss() sky.Stops { return h.Unit.Derate + h.Modifier.Loss + h.Gel.Loss }
+
+// Full returns the light of all units at full power at the subject, in lx s:
+// 2.5 GN^2 n / d^2 less the losses. It follows from GN = N d at ISO 100 and
+// H = 250 N^2 / S (ISO 2720:1974).
+func (h *Head) Full() exposure.LuxSeconds {
+	gn := h.GuideNumber()
+	return exposure.LuxSeconds(2.5 * gn * gn * float64(h.Units) /
+		(h.Distance * h.Distance) * (-h.Loss()).Factor())
+}
+
+// HighSpeedLoss returns the stops that high-speed sync costs at a shutter
+// time: above the sync speed the burst is a plateau of fixed energy, of which
+// a row of the sensor catches t / T_eq.
+func (u *Unit) HighSpeedLoss(t exposure.Shutter) sky.Stops {
+	return max(0, sky.StopsOf(u.Plateau/t.Seconds()))
+}
+
+// Recycle returns the seconds before the next flash at a power.
+func (u *Unit) Recycle(p Power) float64 {
+	return max(u.RecycleFloor, u.RecycleFull*p.Fraction())
+}
