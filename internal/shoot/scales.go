@@ -1,0 +1,115 @@
+package shoot
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"evenfall/internal/exposure"
+)
+
+// clickName writes the size of a click in words.
+func clickName(by exposure.Increment) string {
+	switch by {
+	case exposure.Half:
+		return "half stops"
+	case exposure.Full:
+		return "full stops"
+	}
+	return "third stops"
+}
+
+// steps reads the size of a click.
+func (s *section) steps(key string, fallback exposure.Increment) exposure.Increment {
+	if s.take(key) == nil {
+		return fallback
+	}
+	switch text := s.text(key, "third"); text {
+	case "third":
+		return exposure.Third
+	case "half":
+		return exposure.Half
+	case "full":
+		return exposure.Full
+	default:
+		s.fault(s.at(key), fmt.Sprintf("%s = %s is no size of step", join(s.path, key), quoted(text)),
+			key+` = "third", "half" or "full"`)
+	}
+	return fallback
+}
+
+// digits is a number as the scales are marked: 5.6, 1/250, f/8.
+var digits = regexp.MustCompile(`^\s*(?i:f/?|iso\s*)?(1/)?[0-9.]+\s*s?\s*$`)
+
+// aperture reads an f-number on a scale.
+func (s *section) aperture(key string, by exposure.Increment, fallback exposure.Aperture) exposure.Aperture {
+	return scaled(s, key, by, fallback, exposure.ParseAperture)
+}
+
+// shutter reads a time on a scale.
+func (s *section) shutter(key string, by exposure.Increment, fallback exposure.Shutter) exposure.Shutter {
+	return scaled(s, key, by, fallback, exposure.ParseShutter)
+}
+
+// iso reads a film speed on a scale.
+func (s *section) iso(key string, by exposure.Increment, fallback exposure.ISO) exposure.ISO {
+	return scaled(s, key, by, fallback, exposure.ParseISO)
+}
+
+// scaled reads a value of one of the camera's scales, written as a number or
+// as text.
+func scaled[T fmt.Stringer](s *section, key string, by exposure.Increment, fallback T,
+	parse func(string, exposure.Increment) (T, error)) T {
+	e := s.take(key)
+	if e == nil {
+		return fallback
+	}
+	text, isText := e.value.(string)
+	if v, ok := asNumber(e); ok {
+		text = plain(v)
+	} else if !isText {
+		s.wrong(e, key, "a number, or text such as "+quoted(fallback.String()), fallback.String())
+		return fallback
+	}
+	v, err := parse(text, by)
+	if err == nil {
+		return v
+	}
+	near := strings.TrimPrefix(fallback.String(), "f/")
+	var off *exposure.ScaleError
+	if meant, err := parse(strings.ReplaceAll(text, ",", "."), by); err == nil {
+		near = strings.TrimPrefix(meant.String(), "f/") // a decimal comma
+	} else if errors.As(err, &off) && digits.MatchString(text) {
+		near = off.Near
+	}
+	s.fault(e, fmt.Sprintf("%s = %s is not on the camera's scale of %s", join(s.path, key), e.written(), clickName(by)),
+		s.instead(key, near))
+	return fallback
+}
+
+// lensEnd reads an end of the lens's range. Lenses are made in third or half
+// stops whatever the camera's clicks are; an end between two clicks counts as
+// the click inside the range.
+func (s *section) lensEnd(key string, by exposure.Increment, fallback exposure.Aperture, inward float64) exposure.Aperture {
+	if e := s.take(key); e != nil && by != exposure.Third {
+		text, isText := e.value.(string)
+		if v, ok := asNumber(e); ok {
+			text, isText = plain(v), true
+		}
+		if a, err := exposure.ParseAperture(text, exposure.Third); isText && err == nil {
+			clicks := float64(a) / float64(by)
+			if inward > 0 {
+				return exposure.Aperture(math.Ceil(clicks)) * exposure.Aperture(by)
+			}
+			return exposure.Aperture(math.Floor(clicks)) * exposure.Aperture(by)
+		}
+	}
+	return s.aperture(key, by, fallback)
+}
+
+// onScale returns the click nearest to a number of stops, in sixths.
+func onScale(stops float64, by exposure.Increment) int {
+	return int(math.Round(stops/by.Stops())) * int(by)
+}

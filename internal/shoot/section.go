@@ -1,0 +1,367 @@
+package shoot
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+)
+
+// reader gathers the faults of a document while its values are read.
+type reader struct {
+	file   string
+	faults Faults
+}
+
+// fault notes what is wrong with an entry; without one, with the document.
+func (r *reader) fault(e *entry, what, hint string) {
+	f := Fault{What: what, Hint: hint}
+	switch {
+	case e != nil && e.origin.flag != "":
+		f.Flag = e.origin.flag
+	case e != nil:
+		f.File, f.Line, f.Column = r.file, e.origin.line, e.origin.column
+	default:
+		f.File = r.file
+	}
+	r.faults = append(r.faults, f)
+}
+
+// spoil reports all text that would reach a terminal as something else than
+// text, and keeps it from being read.
+func (r *reader) spoil(name string, e *entry) {
+	if text, ok := e.value.(string); ok {
+		for _, c := range text {
+			if obeyed(c) {
+				e.spoiled = true
+				r.fault(e, fmt.Sprintf("%s holds the control character %U", name, c), "leave the character out")
+				break
+			}
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(e.table)) {
+		r.spoil(join(name, key), e.table[key])
+	}
+	for _, one := range e.list {
+		r.spoil(name, one)
+	}
+}
+
+func join(path, key string) string {
+	if path == "" {
+		return bareOrQuoted(key)
+	}
+	return path + "." + bareOrQuoted(key)
+}
+
+// bareOrQuoted writes a key as TOML does.
+func bareOrQuoted(key string) string {
+	for _, c := range key {
+		if (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && (c < '0' || c > '9') && c != '_' && c != '-' {
+			return quoted(key)
+		}
+	}
+	if len(key) > 60 {
+		return quoted(key)
+	}
+	return key
+}
+
+// section is a table while it is read. It remembers the keys it was asked
+// for: the rest is unknown.
+type section struct {
+	*reader
+	path   string
+	entry  *entry // nil where the document has no such table
+	broken bool   // it has something else in its place, which is reported
+	asked  []string
+}
+
+// take returns the entry of a key, nil where there is none to read.
+func (s *section) take(key string) *entry {
+	if !slices.Contains(s.asked, key) {
+		s.asked = append(s.asked, key)
+	}
+	if s.entry == nil {
+		return nil
+	}
+	e := s.entry.table[key]
+	if e == nil || e.spoiled {
+		return nil
+	}
+	return e
+}
+
+// has tells whether a key is there to be read.
+func (s *section) has(key string) bool {
+	if s.entry == nil {
+		return false
+	}
+	e := s.entry.table[key]
+	return e != nil && !e.spoiled
+}
+
+// at returns the entry to blame for a value: the key's, failing that the
+// section's.
+func (s *section) at(key string) *entry {
+	if s.entry == nil {
+		return nil
+	}
+	if e := s.entry.table[key]; e != nil {
+		return e
+	}
+	if s.entry.origin == (origin{}) {
+		return nil
+	}
+	return s.entry
+}
+
+// done reports the keys that were not asked for.
+func (s *section) done() {
+	if s.entry == nil {
+		return
+	}
+	unknown := slices.DeleteFunc(slices.Collect(maps.Keys(s.entry.table)), func(key string) bool {
+		return slices.Contains(s.asked, key)
+	})
+	slices.SortFunc(unknown, func(a, b string) int {
+		x, y := s.entry.table[a].origin, s.entry.table[b].origin
+		return cmp.Or(cmp.Compare(x.line, y.line), cmp.Compare(x.column, y.column), cmp.Compare(a, b))
+	})
+	const most = 50 // a table with more is something else altogether
+	for i, key := range unknown {
+		if i == most {
+			s.fault(s.entry.table[key], fmt.Sprintf("%d more unknown keys", len(unknown)-most), "is this a shoot file?")
+			break
+		}
+		hint := "the keys here are " + listed(s.asked)
+		if near := nearest(key, s.asked); near != "" {
+			hint = near
+		}
+		s.fault(s.entry.table[key], "unknown key "+join(s.path, key), hint)
+	}
+}
+
+// table returns the section of a key; it is empty where the document has
+// none.
+func (s *section) table(key string) *section {
+	inner := &section{reader: s.reader, path: join(s.path, key)}
+	e := s.take(key)
+	if e == nil {
+		return inner
+	}
+	if e.table == nil {
+		what, hint := e.kind(), "["+inner.path+"]"
+		if e.list != nil {
+			what = "a list of tables"
+		}
+		s.fault(e, fmt.Sprintf("%s is %s; it must be a table", inner.path, what), hint)
+		inner.broken = true
+		return inner
+	}
+	inner.entry = e
+	return inner
+}
+
+// tables returns the sections of a list of tables.
+func (s *section) tables(key string) []*section {
+	e := s.take(key)
+	if e == nil {
+		return nil
+	}
+	path := join(s.path, key)
+	hint := "[[" + path + "]]"
+	if e.list == nil {
+		s.fault(e, fmt.Sprintf("%s is %s; it must be a list of tables", path, e.kind()), hint)
+		return nil
+	}
+	var inner []*section
+	for _, one := range e.list {
+		if one.table == nil {
+			s.fault(one, fmt.Sprintf("%s holds %s; it must hold tables", path, one.kind()), hint)
+			continue
+		}
+		inner = append(inner, &section{reader: s.reader, path: path, entry: one})
+	}
+	return inner
+}
+
+// instead returns the line or the flag to type for a key.
+func (s *section) instead(key string, value any) string {
+	e := s.at(key)
+	if e != nil && e.origin.flag != "" {
+		switch e.origin.flag {
+		case "at":
+			return "--at -33.86,151.21"
+		case "step":
+			return fmt.Sprintf("--step %vm", value)
+		}
+		return fmt.Sprintf("--%s %v", e.origin.flag, value)
+	}
+	if text, ok := value.(string); ok && !decimal.MatchString(text) {
+		value = strconv.Quote(text)
+	}
+	return fmt.Sprintf("%s = %v", key, value)
+}
+
+// wrong reports an entry of a wrong kind.
+func (s *section) wrong(e *entry, key, must string, example any) {
+	s.fault(e, fmt.Sprintf("%s is %s; it must be %s", join(s.path, key), e.kind(), must), s.instead(key, example))
+}
+
+// number reads a number from low to high.
+func (s *section) number(key string, fallback, low, high float64) float64 {
+	e := s.take(key)
+	if e == nil {
+		return fallback
+	}
+	v, ok := asNumber(e)
+	if !ok {
+		example := plain(clamp(fallback, low, high))
+		if meant, isNumber := e.value.(string); isNumber && decimal.MatchString(meant) {
+			example = meant // only the quotes are wrong
+		}
+		s.wrong(e, key, "a number", example)
+		return fallback
+	}
+	if !s.within(e, key, v, fallback, low, high) {
+		return fallback
+	}
+	return v
+}
+
+// within reports a number that is none, or lies outside its range. The
+// fallback serves as an example.
+func (s *section) within(e *entry, key string, v, fallback, low, high float64) bool {
+	if v >= low && v <= high {
+		return true
+	}
+	near := clamp(v, low, high)
+	if math.IsInf(v, 0) {
+		near = clamp(fallback, low, high)
+	}
+	what := fmt.Sprintf("%s = %s lies outside %s to %s", join(s.path, key), plain(v), plain(low), plain(high))
+	if math.IsNaN(v) {
+		near, what = clamp(fallback, low, high), fmt.Sprintf("%s is not a number", join(s.path, key))
+	}
+	s.fault(e, what, s.instead(key, plain(near)))
+	return false
+}
+
+func clamp(v, low, high float64) float64 { return max(low, min(v, high)) }
+
+// asNumber returns the value of a number.
+func asNumber(e *entry) (float64, bool) {
+	switch v := e.value.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		return v, true
+	}
+	return 0, false
+}
+
+// whole reads a whole number from low to high.
+func (s *section) whole(key string, fallback, low, high int) int {
+	e := s.take(key)
+	if e == nil {
+		return fallback
+	}
+	v, ok := asNumber(e)
+	if !ok || !math.IsInf(v, 0) && v != math.Trunc(v) { // NaN too
+		s.fault(e, fmt.Sprintf("%s = %s is no whole number", join(s.path, key), e.written()), s.instead(key, fallback))
+		return fallback
+	}
+	if !s.within(e, key, v, float64(fallback), float64(low), float64(high)) {
+		return fallback
+	}
+	return int(v)
+}
+
+// written shows a single value as it might have been written.
+func (e *entry) written() string {
+	switch v := e.value.(type) {
+	case string:
+		return quoted(v)
+	case float64:
+		return plain(v)
+	case nil:
+		return e.kind()
+	}
+	return fmt.Sprint(e.value)
+}
+
+// text reads text that is not empty.
+func (s *section) text(key, fallback string) string {
+	e := s.take(key)
+	if e == nil {
+		return fallback
+	}
+	v, ok := e.value.(string)
+	if !ok {
+		s.wrong(e, key, "text in quotes", fallback)
+		return fallback
+	}
+	const longest = 200 // characters; more breaks every table it is printed in
+	switch {
+	case v == "":
+		s.fault(e, join(s.path, key)+" is empty", "leave the line out, or write a name")
+		return fallback
+	case len([]rune(v)) > longest:
+		s.fault(e, fmt.Sprintf("%s is longer than %d characters", join(s.path, key), longest), "a shorter one")
+		return fallback
+	}
+	return v
+}
+
+// truth reads true or false.
+func (s *section) truth(key string, fallback bool) bool {
+	e := s.take(key)
+	if e == nil {
+		return fallback
+	}
+	v, ok := e.value.(bool)
+	if !ok {
+		s.wrong(e, key, "true or false", fallback)
+		return fallback
+	}
+	return v
+}
+
+// elements returns the values of a list; ok is false where there is none.
+func (s *section) elements(key, of string, example string) (list []*entry, ok bool) {
+	e := s.take(key)
+	if e == nil {
+		return nil, false
+	}
+	if e.list == nil {
+		s.fault(e, fmt.Sprintf("%s is %s; it must be a list of %s", join(s.path, key), e.kind(), of), key+" = "+example)
+		return nil, false
+	}
+	return e.list, true
+}
+
+// conflict reports two keys that cannot both be given, and tells whether
+// they are.
+func (s *section) conflict(a, b string) bool {
+	if !s.has(a) || !s.has(b) {
+		return false
+	}
+	// Blame the one written last.
+	first, last := s.entry.table[a], s.entry.table[b]
+	keys := [2]string{a, b}
+	if before(last.origin, first.origin) {
+		first, last = last, first
+		keys[0], keys[1] = b, a
+	}
+	s.fault(last, fmt.Sprintf("%s cannot be combined with %s", join(s.path, keys[1]), keys[0]),
+		"leave one of the two out")
+	return true
+}
+
+func before(a, b origin) bool {
+	return a.flag == "" && b.flag != "" ||
+		a.line < b.line || a.line == b.line && a.column < b.column
+}

@@ -1,0 +1,154 @@
+package shoot
+
+import (
+	"fmt"
+	"time"
+
+	"evenfall/sky"
+)
+
+const (
+	// longestOvernight is the longest window that may run past midnight: an
+	// end that lies before the start is more likely a mistake than a session
+	// of a whole day.
+	longestOvernight = 16 * time.Hour
+	// mostSteps is the most moments a shoot may have.
+	mostSteps = 2000
+)
+
+// Observer returns the place as the sky's calculations take it.
+func (s *Shoot) Observer() sky.Observer { return sky.NewObserver(s.Place.Site) }
+
+// Window returns when the session begins and ends on a local day. An end at
+// or before the beginning lies after midnight. The error, a Fault, says that
+// an event does not happen that day, or that the window would be longer than
+// 16 hours past midnight.
+func (s *Shoot) Window(day sky.Day) (from, to time.Time, err error) {
+	if from, err = s.moment(s.When.From, day); err != nil {
+		return time.Time{}, time.Time{}, err
+	}
+	if to, err = s.moment(s.When.To, day); err != nil {
+		return time.Time{}, time.Time{}, err
+	}
+	if to.After(from) {
+		return from, to, nil
+	}
+	if to, err = s.moment(s.When.To, s.daysFrom(day, 1)); err != nil {
+		return time.Time{}, time.Time{}, err
+	}
+	if length := to.Sub(from); length <= 0 || length > longestOvernight {
+		return time.Time{}, time.Time{}, Fault{
+			What: fmt.Sprintf("the window from %v to %v ends before it begins, and past midnight it would be longer than %s",
+				s.When.From, s.When.To, span(longestOvernight)),
+			Hint: from.Add(2 * time.Hour).Format("15:04"),
+		}
+	}
+	return from, to, nil
+}
+
+// ConditionAt returns the condition of the sky at a time of the window on a
+// local day. A change that is tied to an event the day does not have is left
+// out.
+func (s *Shoot) ConditionAt(t time.Time, day sky.Day) sky.Condition {
+	condition := s.Sky[0].Condition
+	if len(s.Sky) == 1 {
+		return condition
+	}
+	from, to, err := s.Window(day)
+	if err != nil {
+		return condition
+	}
+	for _, span := range s.Sky[1:] {
+		if start, err := s.within(*span.From, day, from, to); err == nil && !start.After(t) {
+			condition = span.Condition
+		}
+	}
+	return condition
+}
+
+// within returns the time of an instant in a window: after midnight where
+// the instant comes before the window and the window runs that far.
+func (s *Shoot) within(i Instant, day sky.Day, from, to time.Time) (time.Time, error) {
+	t, err := s.moment(i, day)
+	if err != nil || !t.Before(from) {
+		return t, err
+	}
+	if next := s.daysFrom(day, 1); to.After(next.Start) {
+		if later, err := s.moment(i, next); err == nil && !later.After(to) {
+			return later, nil
+		}
+	}
+	return t, nil
+}
+
+// daysFrom returns the local day n days after another.
+func (s *Shoot) daysFrom(day sky.Day, n int) sky.Day {
+	year, month, date := day.Start.Date()
+	o := s.Observer()
+	return o.Day(year, month, date+n, s.Place.Zone)
+}
+
+// moment returns when an instant is on a local day. By the clock it is what
+// clocks show there, also when they are changed that day. Events count from
+// the day's solar noon: a dusk is the first one after it, even past midnight,
+// a dawn the last one before it. The error is a Fault.
+func (s *Shoot) moment(i Instant, day sky.Day) (time.Time, error) {
+	year, month, date := day.Start.Date()
+	if i.Event == "" {
+		seconds := int(i.Offset / time.Second)
+		return time.Date(year, month, date, seconds/3600, seconds/60%60, seconds%60, 0, s.Place.Zone), nil
+	}
+	t, ok := s.event(i, day)
+	if !ok {
+		why := ""
+		switch {
+		case day.SunNeverSets:
+			why = ": the sun does not set"
+		case day.SunNeverRises:
+			why = ": the sun does not rise"
+		}
+		return time.Time{}, Fault{
+			What: fmt.Sprintf("%s has no %s here%s", Date{year, month, date}, i.Event, why),
+			Hint: "21:30",
+		}
+	}
+	return t.Add(i.Offset), nil
+}
+
+// event finds the event an instant names, its offset not counted.
+func (s *Shoot) event(i Instant, day sky.Day) (time.Time, bool) {
+	middle, ok := day.First(sky.SolarNoon)
+	if !ok || i.Event == sky.SolarNoon {
+		return middle.Time, ok
+	}
+	direction := time.Duration(1)
+	if i.Morning || sideOf(i.Event) == morning {
+		direction = -1
+	}
+	var found time.Time
+	closest := 12 * time.Hour
+	for range 2 {
+		for _, e := range day.Events {
+			if away := direction * e.Time.Sub(middle.Time); e.Name == i.Event && 0 < away && away <= closest {
+				found, closest = e.Time, away
+			}
+		}
+		if !found.IsZero() {
+			return found, true
+		}
+		day = s.daysFrom(day, int(direction)) // past midnight
+	}
+	return time.Time{}, false
+}
+
+func sideOf(name sky.EventName) side {
+	for _, event := range events {
+		if event.name == name {
+			return event.side
+		}
+	}
+	return evening
+}
+
+// String returns the date as it is typed: 2027-09-18.
+func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, int(d.Month), d.Day) }
