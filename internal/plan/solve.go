@@ -1,0 +1,444 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
+	"evenfall/internal/scene"
+	"evenfall/internal/shoot"
+	"evenfall/sky"
+)
+
+// tolerance is how far exposure and ratio may lie from the look after
+// rounding to the clicks of camera and flash: half a click in thirds.
+const tolerance sky.Stops = 1. / 6
+
+// reach is how far from the wanted exposure settings are tried.
+const reach sky.Stops = 0.5
+
+// Solver solves one shoot. It does not change after NewSolver, so several
+// goroutines may share it.
+type Solver struct {
+	shoot *shoot.Shoot
+	full  exposure.LuxSeconds // of the flash at full power at the subject
+	sync  programs            // up to the sync speed, no filter
+	hss   programs            // up to the camera's fastest
+	nd    []programs          // up to the sync speed, one for each filter
+}
+
+// programs are the ways of working with one filter and one range of shutter
+// times, in the order they are tried: the usual one; a brisk one whose shutter
+// never is slower than the sync speed, so that the ISO rises sooner and a flash
+// that is too weak against the ambient light of a slow shutter may be strong
+// enough; and, for a flash with coarse clicks at or below the sync speed, ones
+// whose shutter stays some clicks under it, which trims the ambient light
+// against the flash.
+type programs []program
+
+func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, nd sky.Stops) programs {
+	brisk := s.Lens
+	brisk.Slowest = s.Camera.Sync
+	list := programs{newProgram(&s.Camera, &s.Lens, fastest, nd), newProgram(&s.Camera, &brisk, fastest, nd)}
+	if fastest > s.Camera.Sync {
+		return list
+	}
+	for by := s.Camera.Click; by < s.Flash.Unit.Click; by += s.Camera.Click {
+		list = append(list, newProgram(&s.Camera, &s.Lens, fastest-exposure.Shutter(by), nd))
+	}
+	return list
+}
+
+// NewSolver works out what does not depend on the moment.
+func NewSolver(s *shoot.Shoot) *Solver {
+	v := &Solver{
+		shoot: s,
+		full:  s.Flash.Full(),
+		sync:  newPrograms(s, s.Camera.Sync, 0),
+		hss:   newPrograms(s, s.Camera.Fastest, 0),
+	}
+	for _, f := range s.Filters {
+		v.nd = append(v.nd, newPrograms(s, s.Camera.Sync, f.Loss))
+	}
+	return v
+}
+
+// task is the light of one moment under one method, and what the look asks.
+type task struct {
+	ambient  scene.Ambient
+	backdrop exposure.EV // of the sky behind the subject
+	// target is what the camera exposes normally, were there no clicks.
+	target exposure.EV
+	role   Role
+	added  sky.Lux // what the flash has to add, as a steady light
+}
+
+// task works out what the look asks of the flash and the camera.
+func (v *Solver) task(a scene.Ambient, backdrop sky.Luminance) task {
+	look := &v.shoot.Look
+	t := task{ambient: a, backdrop: exposure.Reflected(backdrop)}
+	if look.Kind == shoot.DarkSky {
+		t.target = t.backdrop.Plus(look.Dark)
+		if need := t.target.Plus(look.Bias).Lux(); need > a.Face {
+			t.role, t.added = Key, need-a.Face
+		}
+		return t
+	}
+	t.role, t.added = fillOrKey(a.Lit, a.Shade, look.Ratio)
+	t.target = exposure.Incident(a.Lit + t.added).Plus(-look.Bias)
+	return t
+}
+
+// fillOrKey returns what the flash has to add, as a steady light, to bring
+// lit and shade to the ratio. Above the ratio it fills, from the camera, lit
+// and shade alike; below it is the key, on the lit side alone. What it adds
+// runs through zero where the two meet.
+func fillOrKey(lit, shade sky.Lux, ratio float64) (Role, sky.Lux) {
+	r := sky.Lux(ratio)
+	switch {
+	case lit > r*shade:
+		return Fill, (lit - r*shade) / (r - 1)
+	case lit < r*shade:
+		return Key, r*shade - lit
+	}
+	return None, 0
+}
+
+// choice is a task solved with one set of clicks.
+type choice struct {
+	entry
+	role     Role
+	power    flash.Power
+	added    exposure.LuxSeconds
+	ratio    float64
+	exposure sky.Stops
+	off      sky.Stops // how far the ratio, or the sky, lies from the look
+	way      int       // how late its program stands in the order to be tried
+	headroom sky.Stops // of the power wanted at this setting; 0 without flash
+}
+
+// holds tells whether the look is held, with no more than the flash has.
+func (c *choice) holds() bool {
+	return c.headroom >= 0 && c.exposure.Size() <= tolerance && c.off.Size() <= tolerance
+}
+
+// cost is what rounding makes the look miss by, squared, and a little for a
+// program that is not the usual one.
+func (c *choice) cost() float64 {
+	const unusual = 0.0002 // 0.014 stop
+	return float64(c.exposure*c.exposure+c.off*c.off) + unusual*float64(c.way)
+}
+
+// available returns what the flash gives at full power at a setting: in
+// high-speed sync, above the sync speed, a part of it.
+func (v *Solver) available(e *entry) exposure.LuxSeconds {
+	if e.Shutter <= v.shoot.Camera.Sync {
+		return v.full
+	}
+	return v.full * exposure.LuxSeconds(min(1, e.seconds/v.shoot.Flash.Unit.Plateau))
+}
+
+// try works out what comes of a setting with the flash adding some light.
+func (v *Solver) try(t *task, e *entry, role Role, power flash.Power, added exposure.LuxSeconds) choice {
+	look := &v.shoot.Look
+	s := e.seconds
+	lit, shade, face := float64(t.ambient.Lit)*s, float64(t.ambient.Shade)*s, float64(t.ambient.Face)*s
+	c := choice{entry: *e, role: role, power: power, added: added}
+	f := float64(added)
+	main := lit + f // the key side
+	if look.Kind == shoot.DarkSky {
+		main = face + f
+	}
+	c.ratio = main / shade
+	if role == Fill {
+		c.ratio = main / (shade + f)
+	}
+	c.exposure = sky.StopsOf(main/float64(e.need)) - look.Bias
+	if look.Kind == shoot.DarkSky {
+		c.off = t.backdrop.Minus(e.ev) + look.Dark
+	} else {
+		c.off = sky.StopsOf(c.ratio / look.Ratio)
+	}
+	return c
+}
+
+// choices appends what may be chosen for the task within one program: for
+// every setting near the target, no flash and the two clicks of power about
+// the one wanted.
+func (v *Solver) choices(list []choice, p program, t *task) []choice {
+	unit := v.shoot.Flash.Unit
+	for _, e := range p.near(t.target, reach) {
+		list = append(list, v.try(t, &e, None, 0, 0))
+		if t.role == None {
+			continue
+		}
+		available := v.available(&e)
+		headroom := sky.StopsOf(float64(available / v.wanted(t, &e)))
+		click := float64(unit.Click)
+		below := flash.Power(math.Floor(max(-float64(headroom), -30)*6/click) * click)
+		for _, power := range [2]flash.Power{below, below + flash.Power(unit.Click)} {
+			power = max(unit.LowestPower, min(power, 0))
+			added := available * exposure.LuxSeconds(power.Fraction())
+			c := v.try(t, &e, t.role, power, added)
+			c.headroom = headroom
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+// wanted returns what the flash has to add at a setting. With a ratio the
+// flash goes with the ambient light that the shutter lets in; with a dark sky
+// it makes up what the setting needs.
+func (v *Solver) wanted(t *task, e *entry) exposure.LuxSeconds {
+	if v.shoot.Look.Kind == shoot.DarkSky {
+		need := e.need * exposure.LuxSeconds(v.shoot.Look.Bias.Factor())
+		return max(0, need-exposure.LuxSeconds(float64(t.ambient.Face)*e.seconds))
+	}
+	return exposure.LuxSeconds(float64(t.added) * e.seconds)
+}
+
+// ways lists the programs that the method may use for the task, in the order
+// they are to be tried: for ND the weakest filter that keeps the wanted
+// aperture, then the ones weaker still, under which the aperture closes.
+func (v *Solver) ways(m shoot.Method, t *task, list []programs) []programs {
+	switch {
+	case m == shoot.ND:
+		n := 0 // filters to try; with none needed, none is put on
+		for n < len(v.nd) && t.target > v.filtered(n)[0].holds(v.shoot.Lens.Wanted)+exposure.EV(tolerance) {
+			n++
+		}
+		for ; n >= 0; n-- {
+			list = append(list, v.filtered(n))
+		}
+		return list
+	case m.UsesHighSpeed() && v.shoot.Flash.Unit.HighSpeed:
+		return append(list, v.hss)
+	}
+	return append(list, v.sync)
+}
+
+// filtered returns the programs with the nth filter of the weakest first,
+// and for 0 those with none.
+func (v *Solver) filtered(n int) programs {
+	if n == 0 {
+		return v.sync
+	}
+	return v.nd[n-1]
+}
+
+// search returns the choices of the first program that has one that holds the
+// look; failing all, those of the first program. The list's room is used.
+func (v *Solver) search(j *job, room []choice) (list []choice, holds bool) {
+	for _, way := range j.ways {
+		for _, p := range way {
+			list = v.choices(room, p, &j.task)
+			if _, ok := best(list); ok {
+				return list, true
+			}
+		}
+	}
+	return v.choices(room, j.ways[0][0], &j.task), false
+}
+
+// every returns the choices of all programs that hold the look; where none
+// does, the best of the first program.
+func (v *Solver) every(j *job) []choice {
+	var list []choice
+	n := 0
+	for _, way := range j.ways {
+		for _, p := range way {
+			for _, c := range v.choices(nil, p, &j.task) {
+				if c.holds() {
+					c.way = n
+					list = append(list, c)
+				}
+			}
+			n++
+		}
+	}
+	if len(list) == 0 {
+		c, _ := best(v.choices(nil, j.ways[0][0], &j.task))
+		list = append(list, c)
+	}
+	return list
+}
+
+// Moment is what a method has to work with.
+type Moment struct {
+	Sun    sky.Sun
+	Facing sky.Angle
+	Light  sky.Light
+}
+
+// under returns the ambient light on the subject under a method, whether the
+// scrim is up, and whether it fails to shade the figure. The scrim is put
+// down when no sun is left to keep off.
+func (v *Solver) under(m shoot.Method, at *Moment) (a scene.Ambient, up, missed bool) {
+	s := v.shoot.Scrim
+	if !m.UsesScrim() || s == nil || at.Light.DirectNormal <= 0 {
+		return scene.Open(&at.Light), false, false
+	}
+	a, covered := s.Under(&at.Light, at.Sun, at.Facing, v.shoot.Subject.Figure)
+	return a, true, !covered
+}
+
+// job is one method at one moment, ready to be solved.
+type job struct {
+	method  shoot.Method
+	task    task
+	up      bool
+	problem *Problem // that no setting can cure
+	ways    []programs
+}
+
+func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
+	a, up, missed := v.under(m, at)
+	j := job{method: m, up: up, task: v.task(a, at.Light.Backdrop)}
+	switch {
+	case m.UsesScrim() && v.shoot.Scrim == nil:
+		j.problem = &Problem{Kind: NoScrim, Text: "no scrim is carried"}
+	case m == shoot.ND && len(v.nd) == 0:
+		j.problem = &Problem{Kind: NoFilter, Text: "no neutral-density filter is carried"}
+	case missed:
+		j.problem = &Problem{Kind: ShadowMissed, Text: "the scrim's shadow does not cover the " + v.shoot.Subject.Figure.Name}
+	}
+	j.ways = v.ways(m, &j.task, room)
+	return j
+}
+
+// best returns the choice nearest the look, and whether it holds it.
+func best(list []choice) (choice, bool) {
+	b, found := list[0], list[0].holds()
+	for _, c := range list[1:] {
+		if h := c.holds(); h == found && c.cost() < b.cost() || h && !found {
+			b, found = c, h
+		}
+	}
+	return b, found
+}
+
+// Solve returns the best solution of one method at one moment, without cures.
+func (v *Solver) Solve(m shoot.Method, at *Moment) Solution {
+	var room [24]choice
+	var ways [4]programs
+	j := v.job(m, at, ways[:0])
+	list, _ := v.search(&j, room[:0])
+	c, _ := best(list)
+	return v.solution(&j, c)
+}
+
+// Holds tells whether a method can hold the look at one moment: Solve, when
+// nothing else is asked.
+func (v *Solver) Holds(m shoot.Method, at *Moment) bool {
+	var room [24]choice
+	var ways [4]programs
+	j := v.job(m, at, ways[:0])
+	if j.problem != nil {
+		return false
+	}
+	_, ok := v.search(&j, room[:0])
+	return ok
+}
+
+// solution makes a choice into an answer.
+func (v *Solver) solution(j *job, c choice) Solution {
+	p := j.problem
+	if p == nil && !c.holds() {
+		p = v.diagnose(j, &c)
+		if p.Kind == TooWeak && c.headroom < 0 {
+			c = v.makeDo(j)
+			p = tooWeak(-c.headroom)
+		}
+	}
+	s := Solution{
+		Method: j.method, Feasible: p == nil, Problem: p,
+		Ambient: j.task.ambient, ScrimUp: j.up, Settings: c.Settings,
+		Role: c.role, Power: c.power, Added: c.added,
+		Ratio: c.ratio, Exposure: c.exposure,
+		Background: j.task.backdrop.Minus(c.ev),
+		Rim:        exposure.Incident(j.task.ambient.Lit).Minus(c.ev),
+	}
+	if c.role != None {
+		s.Headroom = c.headroom
+		s.Recycle = v.shoot.Flash.Unit.Recycle(c.power)
+	}
+	return s
+}
+
+// makeDo returns the nearest that a flash too weak comes to, at full power by
+// whatever way is the best: with a ratio the subject exposed as wanted and the
+// ratio as near as can be, with a dark sky the sky held and the subject as
+// bright as can be.
+func (v *Solver) makeDo(j *job) choice {
+	var b choice
+	nearest := math.Inf(1)
+	for _, way := range j.ways {
+		for _, p := range way {
+			for i := range p {
+				available := v.available(&p[i])
+				c := v.try(&j.task, &p[i], j.task.role, 0, available)
+				held, given := c.exposure, c.off
+				if v.shoot.Look.Kind == shoot.DarkSky {
+					held, given = given, held
+				}
+				// Only what cannot be held at all comes before the rest.
+				const above = 100
+				if miss := float64(above*max(0, held.Size()-tolerance) + given.Size()); miss < nearest-1e-9 {
+					c.headroom = sky.StopsOf(float64(available / v.wanted(&j.task, &p[i])))
+					b, nearest = c, miss
+				}
+			}
+		}
+	}
+	return b
+}
+
+func tooWeak(by sky.Stops) *Problem {
+	return &Problem{TooWeak, by, fmt.Sprintf("the flash is %s too weak", stops(by))}
+}
+
+func tooStrong(by sky.Stops, lowest flash.Power) *Problem {
+	return &Problem{TooStrong, by, fmt.Sprintf("the flash is %s too strong at %s", stops(by), lowest)}
+}
+
+// diagnose says why the best choice does not hold the look.
+func (v *Solver) diagnose(j *job, c *choice) *Problem {
+	t := &j.task
+	if miss := t.target.Minus(j.ways[0][0].brightest()); miss > tolerance {
+		return &Problem{TooBright, miss, fmt.Sprintf("too much light by %s at %s, %s, ISO %s",
+			stops(miss), c.Aperture, c.Shutter, c.ISO)}
+	}
+	if miss := j.ways[0][0].darkest().Minus(t.target); miss > tolerance {
+		return &Problem{TooDark, miss, fmt.Sprintf("too dark by %s at %s, %s, ISO %s",
+			stops(miss), c.Aperture, c.Shutter, c.ISO)}
+	}
+	if t.role == None && c.exposure > tolerance {
+		return &Problem{AmbientOnFace, c.exposure, fmt.Sprintf("the face is %s above normal without flash", stops(c.exposure))}
+	}
+	unit := v.shoot.Flash.Unit
+	headroom := sky.StopsOf(float64(v.available(&c.entry) / v.wanted(t, &c.entry)))
+	surplus := headroom + sky.Stops(unit.LowestPower)/6 // of the lowest power
+	miss := max(c.exposure.Size(), c.off.Size())
+	switch {
+	case headroom < 0:
+		return tooWeak(-headroom)
+	case surplus > 0:
+		return tooStrong(surplus, unit.LowestPower)
+	case c.role != None && headroom < tolerance:
+		return tooWeak(miss)
+	case c.role != None && surplus > -tolerance:
+		return tooStrong(miss, unit.LowestPower)
+	}
+	return &Problem{CoarseSteps, miss, fmt.Sprintf("no click of camera and flash comes nearer than %.2f stop", miss)}
+}
+
+// stops writes a number of stops in words.
+func stops(s sky.Stops) string {
+	if s < 0.95 {
+		// What is missing is never rounded away.
+		return fmt.Sprintf("%.1f stop", max(s, 0.1))
+	}
+	return fmt.Sprintf("%.1f stops", s)
+}

@@ -1,0 +1,100 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"evenfall/internal/shoot"
+	"evenfall/sky"
+)
+
+// clock writes a time of day.
+func clock(t time.Time) string { return t.Format("15:04") }
+
+// summarise says in one sentence what method number n comes to.
+func summarise(rows []Row, n int, m shoot.Method) Summary {
+	s := Summary{Method: m, Of: len(rows)}
+	for i := range rows {
+		if rows[i].Methods[n].Feasible {
+			s.Holds++
+		}
+	}
+	failures := failuresOf(rows, n)
+	switch {
+	case s.Holds == s.Of:
+		s.Text = "Holds the look throughout" + tightest(rows, n) + "."
+	case s.Holds == 0 && len(failures) == 1:
+		s.Text = "Does not hold the look: " + failures[0].reason() + "."
+	default:
+		var parts []string
+		for _, f := range failures {
+			parts = append(parts, f.when()+" ("+f.reason()+")")
+		}
+		s.Text = fmt.Sprintf("Holds the look at %d of %d moments; not %s.", s.Holds, s.Of, strings.Join(parts, ", "))
+	}
+	return s
+}
+
+// tightest says when the flash has least to spare.
+func tightest(rows []Row, n int) string {
+	var least *Row
+	for i := range rows {
+		if s := &rows[i].Methods[n]; s.Role != None && (least == nil || s.Headroom < least.Methods[n].Headroom) {
+			least = &rows[i]
+		}
+	}
+	if least == nil {
+		return " without flash"
+	}
+	return fmt.Sprintf(", with %s of flash to spare at the least (%s)", stops(least.Methods[n].Headroom), clock(least.Time))
+}
+
+// failure is a run of rows with one kind of problem.
+type failure struct {
+	from, to time.Time
+	worst    *Problem
+}
+
+// failuresOf lists the runs of equal problems, the sun out and in apart.
+func failuresOf(rows []Row, n int) []failure {
+	var list []failure
+	for _, k := range [2]sky.Case{sky.SunOut, sky.SunIn} {
+		running := false
+		for i := range rows {
+			if rows[i].Case != k {
+				continue
+			}
+			p := rows[i].Methods[n].Problem
+			if p == nil {
+				running = false
+				continue
+			}
+			if running && list[len(list)-1].worst.Kind == p.Kind {
+				f := &list[len(list)-1]
+				f.to = rows[i].Time
+				if p.Misses > f.worst.Misses {
+					f.worst = p
+				}
+				continue
+			}
+			list = append(list, failure{rows[i].Time, rows[i].Time, p})
+			running = true
+		}
+	}
+	return list
+}
+
+func (f *failure) when() string {
+	if f.from.Equal(f.to) {
+		return "at " + clock(f.from)
+	}
+	return clock(f.from) + "-" + clock(f.to)
+}
+
+func (f *failure) reason() string {
+	if f.from.Equal(f.to) || f.worst.Misses == 0 {
+		return f.worst.Text
+	}
+	return "at the worst " + f.worst.Text
+}
