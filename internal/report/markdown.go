@@ -1,0 +1,70 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"evenfall/internal/plan"
+)
+
+// literal keeps text from being read as Markdown or HTML. Any of these may be
+// escaped by a backslash (CommonMark 0.31.2, section 2.4); the pipe has to be
+// within tables.
+var literal = strings.NewReplacer(`\`, `\\`, "`", "\\`", `*`, `\*`, `_`, `\_`, `{`, `\{`, `}`, `\}`, `[`, `\[`, `]`, `\]`,
+	`<`, `\<`, `>`, `\>`, `#`, `\#`, `|`, `\|`, `~`, `\~`, `&`, `\&`, `!`, `\!`)
+
+// writeMarkdown writes the plan as a document with tables in pipes.
+func writeMarkdown(b *bytes.Buffer, p *plan.Plan, o Options) error {
+	w := words{o.ASCII}
+	escape := literal.Replace
+	list := func(items []string) {
+		for _, s := range items {
+			fmt.Fprintf(b, "- %s\n", escape(s))
+		}
+	}
+	fmt.Fprintf(b, "# %s\n\n", escape(w.title(p, o)))
+	for _, f := range w.facts(p) {
+		fmt.Fprintf(b, "- **%s**: %s\n", f.label, escape(f.text))
+	}
+	if len(p.Rows) > 0 {
+		t, err := w.lightTable(p).markdown(escape)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(b, "\n## Light\n\n%s", t)
+		for i := range p.Methods {
+			if err := w.markdownMethod(b, p, i, escape); err != nil {
+				return err
+			}
+		}
+	}
+	fmt.Fprintf(b, "\n## Events of %s\n\n", escape(date(p.Day.Start)))
+	list(w.events(p))
+	b.WriteString("\n## Notes\n\n")
+	list(append(w.notes(p), w.marks()))
+	b.WriteString("\n## Cautions\n\n")
+	list(Cautions(p))
+	return nil
+}
+
+func (w words) markdownMethod(b *bytes.Buffer, p *plan.Plan, n int, escape func(string) string) error {
+	m := &p.Methods[n]
+	fmt.Fprintf(b, "\n## %s: %s\n\n%s\n", m.Method, aboutMethod(m.Method), escape(w.summary(m)))
+	if t := w.methodTable(p, n); t != nil {
+		s, err := t.markdown(escape)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(b, "\n%s", s)
+	}
+	list := troubles(p, n)
+	if len(list) > 0 {
+		b.WriteByte('\n')
+	}
+	for i := range list {
+		problem, cures := w.tell(&list[i], clockIn(p.Shoot.When.Step))
+		fmt.Fprintf(b, "- %s\n", escape(strings.TrimSpace(problem+" "+cures)))
+	}
+	return nil
+}
