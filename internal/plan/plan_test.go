@@ -201,8 +201,8 @@ func TestFasterShutterTakesAmbientAndSky(t *testing.T) {
 	at := moment(s, 20)
 	task := v.task(scene.Open(&at.Light), at.Light.Backdrop)
 	entryAt := func(speed string) *entry {
-		set := exposure.Settings{Aperture: aperture("2.8"), Shutter: shutter(speed)}
-		return &entry{set, set.EV(), set.Need(), set.Shutter.Seconds()}
+		e := newEntry(s, exposure.Settings{Aperture: aperture("2.8"), Shutter: shutter(speed)})
+		return &e
 	}
 	slow, fast := v.try(&task, entryAt("1/3200"), None, 0, 0), v.try(&task, entryAt("1/8000"), None, 0, 0)
 	assert.InDelta(t, 4./3, float64(slow.exposure-fast.exposure), 1e-9)
@@ -232,7 +232,7 @@ func TestHighSpeedAgainstSync(t *testing.T) {
 	s := session()
 	v := NewSolver(s)
 	at := func(speed string) float64 {
-		e := entry{Settings: exposure.Settings{Shutter: shutter(speed)}, seconds: shutter(speed).Seconds()}
+		e := newEntry(s, exposure.Settings{Shutter: shutter(speed)})
 		return float64(sky.StopsOf(float64(v.available(&e) / v.full)))
 	}
 	assert.Zero(t, at("1/200"))

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"evenfall/internal/exposure"
+	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
 
@@ -15,6 +16,15 @@ type entry struct {
 	ev      exposure.EV         // light it exposes normally
 	need    exposure.LuxSeconds // at the subject, to be exposed normally
 	seconds float64
+	caught  float64 // share of the flash that the shutter lets a row of the sensor catch
+}
+
+func newEntry(s *shoot.Shoot, set exposure.Settings) entry {
+	e := entry{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds(), caught: 1}
+	if set.Shutter > s.Camera.Sync {
+		e.caught = (-s.Flash.Unit.HighSpeedLoss(set.Shutter)).Factor()
+	}
+	return e
 }
 
 // program is the photographer's order of settings for one filter, from the
@@ -26,12 +36,12 @@ type program []entry
 
 // newProgram lists the settings with the shutter between the slowest time
 // held by hand and the fastest the method allows.
-func newProgram(c *exposure.Camera, l *exposure.Lens, fastest exposure.Shutter, nd sky.Stops) program {
+func newProgram(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, nd sky.Stops) program {
+	c := &s.Camera
 	slowest := min(l.Slowest, fastest)
 	var p program
 	add := func(a exposure.Aperture, t exposure.Shutter, i exposure.ISO) {
-		s := exposure.Settings{Aperture: a, Shutter: t, ISO: i, ND: nd}
-		p = append(p, entry{s, s.EV(), s.Need(), t.Seconds()})
+		p = append(p, newEntry(s, exposure.Settings{Aperture: a, Shutter: t, ISO: i, ND: nd}))
 	}
 	for _, t := range clicks(slowest, fastest, c.Click) {
 		add(l.Wanted, t, c.Lowest)

@@ -23,9 +23,8 @@ const reach sky.Stops = 0.5
 type Solver struct {
 	shoot *shoot.Shoot
 	full  exposure.LuxSeconds // of the flash at full power at the subject
-	sync  programs            // up to the sync speed, no filter
-	hss   programs            // up to the camera's fastest
-	nd    []programs          // up to the sync speed, one for each filter
+	sync  []programs          // up to the sync speed: no filter, then each, weakest first
+	hss   []programs          // up to the camera's fastest, likewise
 }
 
 // programs are the ways of working with one filter and one range of shutter
@@ -40,12 +39,12 @@ type programs []program
 func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, nd sky.Stops) programs {
 	brisk := s.Lens
 	brisk.Slowest = s.Camera.Sync
-	list := programs{newProgram(&s.Camera, &s.Lens, fastest, nd), newProgram(&s.Camera, &brisk, fastest, nd)}
+	list := programs{newProgram(s, &s.Lens, fastest, nd), newProgram(s, &brisk, fastest, nd)}
 	if fastest > s.Camera.Sync {
 		return list
 	}
 	for by := s.Camera.Click; by < s.Flash.Unit.Click; by += s.Camera.Click {
-		list = append(list, newProgram(&s.Camera, &s.Lens, fastest-exposure.Shutter(by), nd))
+		list = append(list, newProgram(s, &s.Lens, fastest-exposure.Shutter(by), nd))
 	}
 	return list
 }
@@ -55,11 +54,10 @@ func NewSolver(s *shoot.Shoot) *Solver {
 	v := &Solver{
 		shoot: s,
 		full:  s.Flash.Full(),
-		sync:  newPrograms(s, s.Camera.Sync, 0),
-		hss:   newPrograms(s, s.Camera.Fastest, 0),
 	}
-	for _, f := range s.Filters {
-		v.nd = append(v.nd, newPrograms(s, s.Camera.Sync, f.Loss))
+	for _, f := range append([]shoot.Filter{{}}, s.Filters...) {
+		v.sync = append(v.sync, newPrograms(s, s.Camera.Sync, f.Loss))
+		v.hss = append(v.hss, newPrograms(s, s.Camera.Fastest, f.Loss))
 	}
 	return v
 }
@@ -133,10 +131,7 @@ func (c *choice) cost() float64 {
 // available returns what the flash gives at full power at a setting: in
 // high-speed sync, above the sync speed, a part of it.
 func (v *Solver) available(e *entry) exposure.LuxSeconds {
-	if e.Shutter <= v.shoot.Camera.Sync {
-		return v.full
-	}
-	return v.full * exposure.LuxSeconds(min(1, e.seconds/v.shoot.Flash.Unit.Plateau))
+	return v.full * exposure.LuxSeconds(e.caught)
 }
 
 // try works out what comes of a setting with the flash adding some light.
@@ -200,32 +195,23 @@ func (v *Solver) wanted(t *task, e *entry) exposure.LuxSeconds {
 }
 
 // ways lists the programs that the method may use for the task, in the order
-// they are to be tried: for ND the weakest filter that keeps the wanted
+// they are to be tried: with filters the weakest that keeps the wanted
 // aperture, then the ones weaker still, under which the aperture closes.
 func (v *Solver) ways(m shoot.Method, t *task, list []programs) []programs {
-	switch {
-	case m == shoot.ND:
-		n := 0 // filters to try; with none needed, none is put on
-		for n < len(v.nd) && t.target > v.filtered(n)[0].holds(v.shoot.Lens.Wanted)+exposure.EV(tolerance) {
+	all := v.sync
+	if m.UsesHighSpeed() && v.shoot.Flash.Unit.HighSpeed {
+		all = v.hss
+	}
+	n := 0 // the filter to begin with; 0 is none
+	if m.UsesFilter() {
+		for n < len(all)-1 && t.target > all[n][0].holds(v.shoot.Lens.Wanted)+exposure.EV(tolerance) {
 			n++
 		}
-		for ; n >= 0; n-- {
-			list = append(list, v.filtered(n))
-		}
-		return list
-	case m.UsesHighSpeed() && v.shoot.Flash.Unit.HighSpeed:
-		return append(list, v.hss)
 	}
-	return append(list, v.sync)
-}
-
-// filtered returns the programs with the nth filter of the weakest first,
-// and for 0 those with none.
-func (v *Solver) filtered(n int) programs {
-	if n == 0 {
-		return v.sync
+	for ; n >= 0; n-- {
+		list = append(list, all[n])
 	}
-	return v.nd[n-1]
+	return list
 }
 
 // search returns the choices of the first program that has one that holds the
@@ -299,7 +285,7 @@ func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
 	switch {
 	case m.UsesScrim() && v.shoot.Scrim == nil:
 		j.problem = &Problem{Kind: NoScrim, Text: "no scrim is carried"}
-	case m == shoot.ND && len(v.nd) == 0:
+	case m.UsesFilter() && len(v.shoot.Filters) == 0:
 		j.problem = &Problem{Kind: NoFilter, Text: "no neutral-density filter is carried"}
 	case missed:
 		j.problem = &Problem{Kind: ShadowMissed, Text: "the scrim's shadow does not cover the " + v.shoot.Subject.Figure.Name}

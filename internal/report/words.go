@@ -232,17 +232,18 @@ func caseWord(c sky.Condition, k sky.Case) string {
 
 // aboutMethod says what a way of working is.
 func aboutMethod(m shoot.Method) string {
-	switch m {
-	case shoot.Sync:
+	if m == shoot.Sync {
 		return "at or below the sync speed"
-	case shoot.HSS:
-		return "high-speed sync"
-	case shoot.ND:
-		return "sync speed with a neutral-density filter"
-	case shoot.Scrim:
-		return "diffusion overhead, at or below the sync speed"
-	case shoot.ScrimHSS:
-		return "diffusion overhead, high-speed sync"
 	}
-	return ""
+	var parts []string
+	if m.UsesScrim() {
+		parts = append(parts, "diffusion")
+	}
+	if m.UsesFilter() {
+		parts = append(parts, "neutral-density filter")
+	}
+	if m.UsesHighSpeed() {
+		return strings.Join(append(parts, "high-speed sync"), ", ")
+	}
+	return strings.Join(append(parts, "sync speed"), ", ")
 }

@@ -367,7 +367,7 @@ func (s *section) methods(key string) []Method {
 		return slices.Clone(Methods[:])
 	}
 	var words []string
-	for _, m := range Methods {
+	for _, m := range AllMethods {
 		words = append(words, m.String())
 	}
 	var methods []Method
@@ -382,12 +382,12 @@ func (s *section) methods(key string) []Method {
 				hint = near
 			}
 			s.fault(e, fmt.Sprintf("there is no method %s", e.written()), hint)
-		case !slices.Contains(methods, Methods[i]):
-			methods = append(methods, Methods[i])
+		case !slices.Contains(methods, AllMethods[i]):
+			methods = append(methods, AllMethods[i])
 		}
 	}
 	if len(list) == 0 {
-		s.fault(s.at(key), "methods is empty", "leave it out for all: "+listed(words))
+		s.fault(s.at(key), "methods is empty", "leave it out for the usual ones, or name some of "+listed(words))
 	}
 	return methods
 }

@@ -3,6 +3,7 @@
 package shoot
 
 import (
+	"strings"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -111,28 +112,49 @@ type Pace struct {
 	FramesPerMinute float64
 }
 
-// Method is a way of working.
+// Method is a way of working: at or below the sync speed, with any of the
+// three aids.
 type Method int
 
-// The ways of working.
+// The aids, and the ways of working that every kit is asked about. Any two
+// aids may be put together, as in ND | Scrim.
 const (
-	Sync Method = iota
-	HSS
-	ND
-	Scrim
-	ScrimHSS
+	Sync  Method = 0
+	HSS   Method = 1 << (iota - 1) // high-speed sync
+	ND                             // a neutral-density filter
+	Scrim                          // diffusion between sun and subject
+
+	ScrimHSS = Scrim | HSS
 )
 
-// Methods lists all ways of working.
+// Methods lists the usual ways of working.
 var Methods = [...]Method{Sync, HSS, ND, Scrim, ScrimHSS}
+
+// AllMethods lists every way of putting the aids together.
+var AllMethods = [...]Method{Sync, HSS, ND, Scrim, ScrimHSS, Scrim | ND, ND | HSS, Scrim | ND | HSS}
 
 // String returns the method's name as it is typed.
 func (m Method) String() string {
-	return [...]string{"sync", "hss", "nd", "scrim", "scrim+hss"}[m]
+	var parts []string
+	for _, aid := range [...]struct {
+		method Method
+		name   string
+	}{{Scrim, "scrim"}, {ND, "nd"}, {HSS, "hss"}} {
+		if m&aid.method != 0 {
+			parts = append(parts, aid.name)
+		}
+	}
+	if len(parts) == 0 {
+		return "sync"
+	}
+	return strings.Join(parts, "+")
 }
 
 // UsesScrim tells whether the scrim is up.
-func (m Method) UsesScrim() bool { return m == Scrim || m == ScrimHSS }
+func (m Method) UsesScrim() bool { return m&Scrim != 0 }
+
+// UsesFilter tells whether a filter may be put on.
+func (m Method) UsesFilter() bool { return m&ND != 0 }
 
 // UsesHighSpeed tells whether the shutter may go beyond the sync speed.
-func (m Method) UsesHighSpeed() bool { return m == HSS || m == ScrimHSS }
+func (m Method) UsesHighSpeed() bool { return m&HSS != 0 }
