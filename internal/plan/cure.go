@@ -104,6 +104,8 @@ func (v *Solver) remedies(s *Solution) [][]remedy {
 				func(c *shoot.Shoot) { c.Flash.Units = n }))
 		}
 		list = append(list, farther, fewer)
+	case RimTooWeak, RimTooStrong:
+		return append(list, v.moveRim(s))
 	case CoarseSteps:
 		// A flash between two clicks is trimmed by its distance.
 		var trim []remedy
@@ -124,4 +126,28 @@ func (v *Solver) remedies(s *Solution) [][]remedy {
 			func(c *shoot.Shoot) { c.Lens.Wanted = a }))
 	}
 	return append(list, open)
+}
+
+// moveRim lists the distances at which the rim flash may do.
+func (v *Solver) moveRim(s *Solution) []remedy {
+	var list []remedy
+	was := v.shoot.Rim.Distance
+	// The headroom of the lowest power is that of full power less its range.
+	room := s.RimFlash.Headroom
+	if s.Problem.Kind == RimTooStrong {
+		room = s.Problem.Misses
+	}
+	tenths := math.Round(was * math.Exp2(float64(room)/2) * 10)
+	for _, by := range [...]float64{0, -1, 1, -2, 2} {
+		d := (tenths + by) / 10
+		if d < nearestStand || d > farthestStand {
+			continue
+		}
+		c := *v.shoot
+		rim := *v.shoot.Rim
+		rim.Distance = d
+		c.Rim = &rim
+		list = append(list, remedy{fmt.Sprintf("rim flash at %.1f m instead of %.1f m", d, was), &c})
+	}
+	return list
 }

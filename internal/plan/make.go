@@ -2,47 +2,81 @@ package plan
 
 import (
 	"math"
+	"time"
 
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
 
-// Make plans every step of the shoot's window. The error tells that the
-// window cannot be placed in the day.
-func Make(s *shoot.Shoot) (*Plan, error) {
-	o := sky.NewObserver(s.Place.Site)
+// session is a shoot placed in its day.
+type session struct {
+	shoot    *shoot.Shoot
+	observer sky.Observer
+	daylight *sky.Daylight
+	planned  sky.Day // the shoot's date
+	day      sky.Day // the local day the window starts in
+	from, to time.Time
+}
+
+func newSession(s *shoot.Shoot) (*session, error) {
+	o := s.Observer()
 	date := s.When.Date
 	planned := o.Day(date.Year, date.Month, date.Day, s.Place.Zone)
 	from, to, err := s.Window(planned)
 	if err != nil {
 		return nil, err
 	}
-	y, m, d := from.In(s.Place.Zone).Date()
 	// An event of the planned day may fall on the date after.
-	day := o.Day(y, m, d, s.Place.Zone)
-	p := &Plan{Shoot: s, Day: day}
-	light := sky.NewDaylight(s.Place.Site, s.Place.Ground, s.Place.Horizon)
-	for t := from; !t.After(to); t = t.Add(s.When.Step) {
-		sun := o.Sun(t)
-		condition := s.ConditionAt(t, planned)
-		facing := s.Subject.Facing.At(sun.Azimuth)
-		for k := range sky.Case(condition.Cases()) {
-			p.Rows = append(p.Rows, Row{
-				Time:      t.In(s.Place.Zone),
-				Sun:       sun,
-				Visible:   s.Place.Horizon.Visible(sun) > 0,
-				Facing:    facing,
-				Bearing:   scene.Bearing(facing, sun.Azimuth),
-				Condition: condition,
-				Case:      k,
-				Light:     light.At(condition, k, sun, sky.View{Facing: facing, Backdrop: s.Subject.SkyAltitude}),
-			})
-		}
+	y, m, d := from.In(s.Place.Zone).Date()
+	return &session{
+		shoot: s, observer: o, daylight: sky.NewDaylight(s.Place.Site, s.Place.Ground, s.Place.Horizon),
+		planned: planned, day: o.Day(y, m, d, s.Place.Zone), from: from, to: to,
+	}, nil
+}
+
+// rows appends the light of a moment: a row for each case of the sky.
+func (n *session) rows(list []Row, t time.Time) []Row {
+	s := n.shoot
+	sun := n.observer.Sun(t)
+	condition := s.ConditionAt(t, n.planned)
+	facing := s.Subject.Facing.At(sun.Azimuth)
+	view := sky.View{Facing: facing, Backdrop: s.Subject.SkyAltitude}
+	for k := range sky.Case(condition.Cases()) {
+		list = append(list, Row{
+			Time:      t.In(s.Place.Zone),
+			Sun:       sun,
+			Visible:   s.Place.Horizon.Visible(sun) > 0,
+			Facing:    facing,
+			Bearing:   scene.Bearing(facing, sun.Azimuth),
+			Condition: condition,
+			Case:      k,
+			Light:     n.daylight.At(condition, k, sun, view),
+		})
 	}
+	return list
+}
+
+// every returns the rows of the window at a step.
+func (n *session) every(step time.Duration) []Row {
+	var list []Row
+	for t := n.from; !t.After(n.to); t = t.Add(step) {
+		list = n.rows(list, t)
+	}
+	return list
+}
+
+// Make plans every step of the shoot's window. The error tells that the
+// window cannot be placed in the day.
+func Make(s *shoot.Shoot) (*Plan, error) {
+	n, err := newSession(s)
+	if err != nil {
+		return nil, err
+	}
+	p := &Plan{Shoot: s, Day: n.day, Rows: n.every(s.When.Step)}
 	v := NewSolver(s)
 	for _, m := range s.Methods {
-		v.hold(p.Rows, m)
+		v.hold(p.Rows, m, nearest)
 	}
 	for i, m := range s.Methods {
 		v.cure(p.Rows, i)
@@ -54,27 +88,33 @@ func Make(s *shoot.Shoot) (*Plan, error) {
 // Moment returns what the solver needs of a row.
 func (r *Row) Moment() *Moment { return &Moment{Sun: r.Sun, Facing: r.Facing, Light: r.Light} }
 
-// How much nearness to the look may be given up to leave the controls where
-// they are. Both are squared stops: 0.0004 is what a miss of 0.02 stop costs.
-const (
-	moveCost = 0.0004 // for each control moved from one row to the next
-	equals   = 0.0016 // beyond the best choice, and still an equal of it
-)
+// patience says how much nearness to the look may be given up to leave the
+// controls where they are. Costs are squared stops.
+type patience struct {
+	within sky.Stops // how far exposure and ratio may lie from the look
+	slack  float64   // beyond the best choice, and still in the running
+	each   float64   // for each control moved from one row to the next
+	any    float64   // for moving any at all
+}
+
+// nearest takes the choice nearest the look, and of equals the one that moves
+// less: 0.0004 is what a miss of 0.02 stop costs.
+var nearest = patience{within: tolerance, slack: 0.0016, each: 0.0004}
 
 // hold solves one method for all rows, the sun out and the sun in each for
-// itself, and appends the solutions to the rows. Of choices equally near the
-// look it takes the run that moves the fewest controls: a shortest path
+// itself, and appends the solutions to the rows. Of the choices in the running
+// it takes the run that costs least in nearness and in moves: a shortest path
 // through the rows, which comes out the same from either end of the day.
-func (v *Solver) hold(rows []Row, m shoot.Method) {
+func (v *Solver) hold(rows []Row, m shoot.Method, p patience) {
 	for _, k := range [2]sky.Case{sky.SunOut, sky.SunIn} {
 		var steps []step
 		for i := range rows {
 			if rows[i].Case == k {
-				steps = append(steps, v.step(&rows[i], m))
+				steps = append(steps, v.step(&rows[i], m, &p))
 			}
 		}
 		for i := range steps {
-			steps[i].link(steps[:i])
+			steps[i].link(steps[:i], &p)
 		}
 		if len(steps) == 0 {
 			continue
@@ -82,49 +122,57 @@ func (v *Solver) hold(rows []Row, m shoot.Method) {
 		at := cheapest(steps[len(steps)-1].sum)
 		for i := len(steps) - 1; i >= 0; i-- {
 			s := &steps[i]
-			s.row.Methods = append(s.row.Methods, v.solution(&s.job, s.equals[at]))
+			s.row.Methods = append(s.row.Methods, v.solution(&s.job, s.running[at], p.within))
 			at = s.from[at]
 		}
 	}
 }
 
-// step is one row on the path: its equal choices, the cost of the cheapest
-// way to each, and where that way comes from.
+// step is one row on the path: its choices in the running, the cost of the
+// cheapest way to each, and where that way comes from.
 type step struct {
-	row    *Row
-	job    job
-	equals []choice
-	sum    []float64
-	from   []int
+	row     *Row
+	job     job
+	running []choice
+	sum     []float64
+	from    []int
 }
 
-func (v *Solver) step(r *Row, m shoot.Method) step {
+func (v *Solver) step(r *Row, m shoot.Method, p *patience) step {
 	s := step{row: r, job: v.job(m, r.Moment(), nil)}
-	list := v.every(&s.job)
-	b, _ := best(list)
+	list := v.every(&s.job, p.within)
+	least := math.Inf(1)
+	for i := range list {
+		least = min(least, list[i].cost())
+	}
 	for _, c := range list {
-		if c.cost() <= b.cost()+equals {
-			s.equals = append(s.equals, c)
+		if c.cost() <= least+p.slack {
+			s.running = append(s.running, c)
 		}
 	}
-	s.sum, s.from = make([]float64, len(s.equals)), make([]int, len(s.equals))
+	s.sum, s.from = make([]float64, len(s.running)), make([]int, len(s.running))
 	return s
 }
 
 // link finds the cheapest way to each choice from the step before.
-func (s *step) link(before []step) {
-	for i := range s.equals {
-		s.sum[i] = s.equals[i].cost()
+func (s *step) link(before []step, p *patience) {
+	for i := range s.running {
+		s.sum[i] = s.running[i].cost()
 		if len(before) == 0 {
 			continue
 		}
 		last := &before[len(before)-1]
-		way := make([]float64, len(last.equals))
-		for k := range last.equals {
-			way[k] = last.sum[k] + moveCost*float64(moves(&last.equals[k], &s.equals[i]))
+		least := math.Inf(1)
+		for k := range last.running {
+			way := last.sum[k]
+			if n := moves(&last.running[k], &s.running[i]); n > 0 {
+				way += p.any + p.each*float64(n)
+			}
+			if way < least {
+				least, s.from[i] = way, k
+			}
 		}
-		s.from[i] = cheapest(way)
-		s.sum[i] += way[s.from[i]]
+		s.sum[i] += least
 	}
 }
 

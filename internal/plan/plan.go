@@ -70,6 +70,16 @@ type Solution struct {
 	Background sky.Stops // of the sky behind the subject from normal
 	Rim        sky.Stops // of the lit side's ambient light from normal
 	Recycle    float64   // s, 0 with None
+	RimFlash   *RimFlash // nil where the shoot has none
+}
+
+// RimFlash is what the second group of flashes is set to.
+type RimFlash struct {
+	Power    flash.Power
+	Added    exposure.LuxSeconds // at the subject
+	Headroom sky.Stops           // to spare at full power
+	Over     sky.Stops           // above a normal exposure plus bias, the key side's
+	Recycle  float64             // s
 }
 
 // ProblemKind says why a method cannot hold the look.
@@ -86,6 +96,8 @@ const (
 	NoScrim                              // none is carried
 	NoFilter                             // no neutral-density filter is carried
 	CoarseSteps                          // camera and flash have no setting close enough
+	RimTooWeak                           // the rim flash at full power
+	RimTooStrong                         // the rim flash at its lowest power
 )
 
 // Problem is why a method cannot hold the look, and by how much it misses.

@@ -34,8 +34,8 @@ func shutter(s string) exposure.Shutter {
 	return v
 }
 
-// session is a shoot with two speedlights in a softbox, a scrim and filters.
-func session() *shoot.Shoot {
+// testShoot is a shoot with two speedlights in a softbox, a scrim and filters.
+func testShoot() *shoot.Shoot {
 	return &shoot.Shoot{
 		Name: "test",
 		Place: shoot.Place{
@@ -126,7 +126,7 @@ func TestPlanHoldsTheLook(t *testing.T) {
 	for _, look := range []shoot.Look{
 		{Kind: shoot.Ratio, Ratio: 3}, {Kind: shoot.Ratio, Ratio: 1.5, Bias: 0.5}, {Kind: shoot.Ratio, Ratio: 8, Bias: -1}, {Kind: shoot.DarkSky, Dark: 1.5},
 	} {
-		s := session()
+		s := testShoot()
 		s.Look = look
 		p, err := Make(s)
 		require.NoError(t, err)
@@ -162,7 +162,7 @@ func TestMoreLightNeverLessHeadroom(t *testing.T) {
 		for _, m := range shoot.Methods {
 			last := math.Inf(-1)
 			for units := 1; units <= 6; units++ {
-				s := session()
+				s := testShoot()
 				s.Flash.Units = units
 				got := NewSolver(s).Solve(m, moment(s, altitude))
 				if got.Role == None {
@@ -173,7 +173,7 @@ func TestMoreLightNeverLessHeadroom(t *testing.T) {
 			}
 			last = math.Inf(-1)
 			for d := 4.0; d > 0.5; d *= 0.9 {
-				s := session()
+				s := testShoot()
 				s.Flash.Distance = d
 				got := NewSolver(s).Solve(m, moment(s, altitude))
 				if got.Role == None {
@@ -196,7 +196,7 @@ func clickOfShutter(s Solution) float64 {
 // Common practice, no source: from f/2.8 at 1/3200 to f/2.8 at 1/8000 the
 // ambient and the sky fall by 1 1/3 stop together.
 func TestFasterShutterTakesAmbientAndSky(t *testing.T) {
-	s := session()
+	s := testShoot()
 	v := NewSolver(s)
 	at := moment(s, 20)
 	task := v.task(scene.Open(&at.Light), at.Light.Backdrop)
@@ -213,7 +213,7 @@ func TestFasterShutterTakesAmbientAndSky(t *testing.T) {
 // without overpowering the sun: the sun stays the key, the flash fills at no
 // more than a fraction of its power from two metres.
 func TestLargeOctaLiftsAFace(t *testing.T) {
-	s := session()
+	s := testShoot()
 	s.Flash.Modifier = flash.Modifier{Name: "octa 150", Loss: 2, Size: 1.5, Zoom: 28}
 	s.Flash.Distance = 2
 	s.Flash.Unit.Guide = []flash.GuideNumber{{Zoom: 0, Number: 85}} // a battery strobe
@@ -229,7 +229,7 @@ func TestLargeOctaLiftsAFace(t *testing.T) {
 // At one ambient exposure and one aperture, high-speed sync costs
 // log2(T_eq / t) against the sync speed, where the flash gives all it has.
 func TestHighSpeedAgainstSync(t *testing.T) {
-	s := session()
+	s := testShoot()
 	v := NewSolver(s)
 	at := func(speed string) float64 {
 		e := newEntry(s, exposure.Settings{Shutter: shutter(speed)})
@@ -243,7 +243,7 @@ func TestHighSpeedAgainstSync(t *testing.T) {
 // High-speed sync is only used above the sync speed: at dusk the method comes
 // to the same settings as sync.
 func TestHighSpeedRestsAtDusk(t *testing.T) {
-	s := session()
+	s := testShoot()
 	at := moment(s, -1)
 	v := NewSolver(s)
 	a, b := v.Solve(shoot.Sync, at), v.Solve(shoot.HSS, at)
@@ -264,11 +264,11 @@ func mirrored(s *shoot.Shoot) []Row {
 
 // The plan mirrored in time mirrors the settings on a symmetric day.
 func TestSymmetricDay(t *testing.T) {
-	s := session()
+	s := testShoot()
 	rows := mirrored(s)
 	v := NewSolver(s)
 	for i, m := range shoot.Methods {
-		v.hold(rows, m)
+		v.hold(rows, m, nearest)
 		for a, b := 0, len(rows)-1; a < b; a, b = a+1, b-1 {
 			x, y := rows[a].Methods[i], rows[b].Methods[i]
 			assert.Equal(t, x.Settings, y.Settings, "%s, row %d", m, a)
@@ -280,7 +280,7 @@ func TestSymmetricDay(t *testing.T) {
 // Through falling light no control swings back and forth: a change is not
 // undone by the next row.
 func TestControlsDoNotChatter(t *testing.T) {
-	s := session()
+	s := testShoot()
 	s.When.Step = 2 * time.Minute
 	p, err := Make(s)
 	require.NoError(t, err)
@@ -299,7 +299,7 @@ func TestControlsDoNotChatter(t *testing.T) {
 // Every cure is true, and no more than it need be: the shoot changed as it
 // says holds the look, and a tenth of a metre farther or a unit fewer does not.
 func TestCures(t *testing.T) {
-	weak := session()
+	weak := testShoot()
 	weak.Flash.Units, weak.Flash.Distance = 1, 2.5
 	p, err := Make(weak)
 	require.NoError(t, err)
@@ -352,12 +352,12 @@ func TestCures(t *testing.T) {
 
 // A look that nothing can bring about is said to be out of reach.
 func TestOutOfReach(t *testing.T) {
-	s := session()
+	s := testShoot()
 	s.Flash.Distance = 60
 	p, err := Make(s)
 	require.NoError(t, err)
 	assert.True(t, p.OutOfReach())
-	s = session()
+	s = testShoot()
 	p, err = Make(s)
 	require.NoError(t, err)
 	assert.False(t, p.OutOfReach(), "%+v", p.Methods)
@@ -366,7 +366,7 @@ func TestOutOfReach(t *testing.T) {
 // Where the sun is on the face, a dark sky may leave it too bright without
 // any flash; that is said.
 func TestAmbientOnFace(t *testing.T) {
-	s := session()
+	s := testShoot()
 	s.Look = shoot.Look{Kind: shoot.DarkSky, Dark: -1}
 	s.Subject.Facing = scene.Facing{Side: scene.FrontLit}
 	got := NewSolver(s).Solve(shoot.Sync, moment(s, 30))
@@ -378,7 +378,7 @@ func TestAmbientOnFace(t *testing.T) {
 
 // What is not carried is said, not solved around.
 func TestNotCarried(t *testing.T) {
-	s := session()
+	s := testShoot()
 	s.Scrim, s.Filters = nil, nil
 	v := NewSolver(s)
 	assert.Equal(t, NoScrim, v.Solve(shoot.Scrim, moment(s, 20)).Problem.Kind)
@@ -386,7 +386,7 @@ func TestNotCarried(t *testing.T) {
 }
 
 func BenchmarkTimeline(b *testing.B) {
-	s := session()
+	s := testShoot()
 	for b.Loop() {
 		if _, err := Make(s); err != nil {
 			b.Fatal(err)
@@ -397,7 +397,7 @@ func BenchmarkTimeline(b *testing.B) {
 // BenchmarkHolds is the inner loop of a search over dates: one method at one
 // moment.
 func BenchmarkHolds(b *testing.B) {
-	s := session()
+	s := testShoot()
 	v := NewSolver(s)
 	for _, m := range shoot.Methods {
 		at := moment(s, 12)

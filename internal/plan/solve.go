@@ -116,15 +116,16 @@ type choice struct {
 	headroom sky.Stops // of the power wanted at this setting; 0 without flash
 }
 
-// holds tells whether the look is held, with no more than the flash has.
-func (c *choice) holds() bool {
-	return c.headroom >= 0 && c.exposure.Size() <= tolerance && c.off.Size() <= tolerance
+// holds tells whether the look is held so near, with no more than the flash
+// has.
+func (c *choice) holds(within sky.Stops) bool {
+	return c.headroom >= 0 && c.exposure.Size() <= within && c.off.Size() <= within
 }
 
 // cost is what rounding makes the look miss by, squared, and a little for a
 // program that is not the usual one.
 func (c *choice) cost() float64 {
-	const unusual = 0.0002 // 0.014 stop
+	const unusual = 0.001 // as much as a miss of 0.03 stop
 	return float64(c.exposure*c.exposure+c.off*c.off) + unusual*float64(c.way)
 }
 
@@ -230,13 +231,13 @@ func (v *Solver) search(j *job, room []choice) (list []choice, holds bool) {
 
 // every returns the choices of all programs that hold the look; where none
 // does, the best of the first program.
-func (v *Solver) every(j *job) []choice {
+func (v *Solver) every(j *job, within sky.Stops) []choice {
 	var list []choice
 	n := 0
 	for _, way := range j.ways {
 		for _, p := range way {
 			for _, c := range v.choices(nil, p, &j.task) {
-				if c.holds() {
+				if c.holds(within) {
 					c.way = n
 					list = append(list, c)
 				}
@@ -296,9 +297,9 @@ func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
 
 // best returns the choice nearest the look, and whether it holds it.
 func best(list []choice) (choice, bool) {
-	b, found := list[0], list[0].holds()
+	b, found := list[0], list[0].holds(tolerance)
 	for _, c := range list[1:] {
-		if h := c.holds(); h == found && c.cost() < b.cost() || h && !found {
+		if h := c.holds(tolerance); h == found && c.cost() < b.cost() || h && !found {
 			b, found = c, h
 		}
 	}
@@ -312,7 +313,7 @@ func (v *Solver) Solve(m shoot.Method, at *Moment) Solution {
 	j := v.job(m, at, ways[:0])
 	list, _ := v.search(&j, room[:0])
 	c, _ := best(list)
-	return v.solution(&j, c)
+	return v.solution(&j, c, tolerance)
 }
 
 // Holds tells whether a method can hold the look at one moment: Solve, when
@@ -324,22 +325,34 @@ func (v *Solver) Holds(m shoot.Method, at *Moment) bool {
 	if j.problem != nil {
 		return false
 	}
-	_, ok := v.search(&j, room[:0])
-	return ok
+	list, ok := v.search(&j, room[:0])
+	if !ok || v.shoot.Rim == nil {
+		return ok
+	}
+	c, _ := best(list)
+	_, p := v.rim(&c.entry)
+	return p == nil
 }
 
 // solution makes a choice into an answer.
-func (v *Solver) solution(j *job, c choice) Solution {
+func (v *Solver) solution(j *job, c choice, within sky.Stops) Solution {
 	p := j.problem
-	if p == nil && !c.holds() {
+	if p == nil && !c.holds(within) {
 		p = v.diagnose(j, &c)
 		if p.Kind == TooWeak && c.headroom < 0 {
 			c = v.makeDo(j)
 			p = tooWeak(-c.headroom)
 		}
 	}
+	var rim *RimFlash
+	if v.shoot.Rim != nil {
+		var trouble *Problem
+		if rim, trouble = v.rim(&c.entry); p == nil {
+			p = trouble
+		}
+	}
 	s := Solution{
-		Method: j.method, Feasible: p == nil, Problem: p,
+		Method: j.method, Feasible: p == nil, Problem: p, RimFlash: rim,
 		Ambient: j.task.ambient, ScrimUp: j.up, Settings: c.Settings,
 		Role: c.role, Power: c.power, Added: c.added,
 		Ratio: c.ratio, Exposure: c.exposure,
@@ -359,7 +372,7 @@ func (v *Solver) solution(j *job, c choice) Solution {
 // bright as can be.
 func (v *Solver) makeDo(j *job) choice {
 	var b choice
-	nearest := math.Inf(1)
+	least := math.Inf(1)
 	for _, way := range j.ways {
 		for _, p := range way {
 			for i := range p {
@@ -371,9 +384,9 @@ func (v *Solver) makeDo(j *job) choice {
 				}
 				// Only what cannot be held at all comes before the rest.
 				const above = 100
-				if miss := float64(above*max(0, held.Size()-tolerance) + given.Size()); miss < nearest-1e-9 {
+				if miss := float64(above*max(0, held.Size()-tolerance) + given.Size()); miss < least-1e-9 {
 					c.headroom = sky.StopsOf(float64(available / v.wanted(&j.task, &p[i])))
-					b, nearest = c, miss
+					b, least = c, miss
 				}
 			}
 		}

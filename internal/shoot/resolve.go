@@ -58,6 +58,7 @@ func (d *Document) Resolve(env Environment) (*Shoot, error) {
 	s.Camera, s.Frame = r.camera(root.table("camera"), library)
 	s.Lens = r.lens(root.table("lens"), &s.Camera)
 	s.Flash = r.flash(root.table("flash"), library)
+	s.Rim = r.rim(root.table("rim"), library)
 	s.Scrim = r.scrim(root.table("scrim"), library)
 	s.Filters = r.filters(root.table("filters"), library)
 	s.Pace = r.pace(root.table("pace"))
@@ -250,6 +251,23 @@ func handHeld(focalLength float64, camera *exposure.Camera) exposure.Shutter {
 
 // flash reads the section of that name.
 func (r *reader) flash(s *section, library *Library) flash.Head {
+	h := s.head(library)
+	s.done()
+	return h
+}
+
+// rim reads the section of that name; without it there is none.
+func (r *reader) rim(s *section, library *Library) *Rim {
+	if s.entry == nil {
+		return nil
+	}
+	rim := &Rim{Head: s.head(library), Over: sky.Stops(s.number("over_key_stops", 0.5, -5, 5))}
+	s.done()
+	return rim
+}
+
+// head reads a group of equal flashes.
+func (s *section) head(library *Library) flash.Head {
 	unit, known := library.Flash(s.named("kit", defaultFlash, FlashKit, library))
 	if !known {
 		unit, _ = library.Flash(defaultFlash)
@@ -267,7 +285,6 @@ func (r *reader) flash(s *section, library *Library) flash.Head {
 	if g, ok := library.Gel(s.named("gel", noKit, GelKit, library)); ok {
 		h.Gel = g
 	}
-	s.done()
 	return h
 }
 

@@ -24,6 +24,7 @@ type Shoot struct {
 	Frame   float64 // height of the camera's picture, mm
 	Lens    exposure.Lens
 	Flash   flash.Head
+	Rim     *Rim         // nil where there is none
 	Scrim   *scene.Scrim // nil where none is carried
 	Filters []Filter     // neutral-density filters carried, weakest first
 	Pace    Pace
@@ -99,6 +100,13 @@ type Look struct {
 	Ratio float64   // (key + fill) : fill, with Ratio
 	Dark  sky.Stops // the sky below its metered value, with DarkSky
 	Bias  sky.Stops // of the subject's exposure against normal
+}
+
+// Rim is a second group of flashes, from behind or on the background. It has
+// no part in the lighting ratio.
+type Rim struct {
+	flash.Head
+	Over sky.Stops // its light above that of the key side, held at that
 }
 
 // Filter is a neutral-density filter.

@@ -1,0 +1,45 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
+	"evenfall/sky"
+)
+
+// rim sets the second group of flashes for a setting of the camera: so many
+// stops above what the key side gets, which is a normal exposure plus bias.
+// Ambient light does not count, it comes from elsewhere.
+func (v *Solver) rim(e *entry) (*RimFlash, *Problem) {
+	r := v.shoot.Rim
+	key := e.need * exposure.LuxSeconds(v.shoot.Look.Bias.Factor())
+	wanted := key * exposure.LuxSeconds(r.Over.Factor())
+	available := r.Full()
+	if e.Shutter > v.shoot.Camera.Sync {
+		if !r.Unit.HighSpeed {
+			return &RimFlash{}, &Problem{Kind: RimTooWeak, Text: "the rim flash has no high-speed sync"}
+		}
+		available *= exposure.LuxSeconds((-r.Unit.HighSpeedLoss(e.Shutter)).Factor())
+	}
+	headroom := sky.StopsOf(float64(available / wanted))
+	click := float64(r.Unit.Click)
+	power := flash.Power(math.Round(-float64(headroom)*6/click) * click)
+	power = max(r.Unit.LowestPower, min(power, 0))
+	added := available * exposure.LuxSeconds(power.Fraction())
+	f := &RimFlash{
+		Power: power, Added: added, Headroom: headroom,
+		Over: sky.StopsOf(float64(added / key)), Recycle: r.Unit.Recycle(power),
+	}
+	// Half a click is what rounding may miss by; the look's own tolerance is
+	// less only where clicks are coarse, and a rim is no part of the look.
+	half := max(tolerance, sky.Stops(click/12))
+	switch miss := f.Over - r.Over; {
+	case headroom < 0:
+		return f, &Problem{RimTooWeak, -headroom, fmt.Sprintf("the rim flash is %s too weak", stops(-headroom))}
+	case miss > half+1e-9:
+		return f, &Problem{RimTooStrong, miss, fmt.Sprintf("the rim flash is %s too strong at %s", stops(miss), power)}
+	}
+	return f, nil
+}
