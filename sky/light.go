@@ -33,6 +33,7 @@ type Light struct {
 	kind        SkyType
 	sunAltitude Angle
 	zenith      Luminance
+	tint        tint
 }
 
 // Luminance returns that of the sky in a direction; azimuth is counted from
@@ -101,7 +102,7 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 		DirectNormal: beam, DiffuseHorizontal: diffuse,
 		Level:  beam*Lux(sin) + diffuse,
 		SkyLit: vertical(1), SkyShade: vertical(towardCamera),
-		kind: s.kind, sunAltitude: sun.Altitude, zenith: Luminance(s.sky / spread.perZenith),
+		kind: s.kind, sunAltitude: sun.Altitude, zenith: Luminance(s.sky / spread.perZenith), tint: s.tint,
 	}
 	// An even ground fills half of an upright plane's view.
 	l.Ground = l.Level * Lux(d.ground/2)

@@ -121,14 +121,16 @@ type clouds struct {
 	dims         Stops   // the beam, by this
 	dimsByMass   Stops   // and this for each air mass
 	heavy        Stops   // on the sky, beyond the rest
+	open         float64 // share of the cloudless sky seen between them
 }
 
 // The skies with cloud. least is such that with the sun on the horizon they
 // give horizonLight times 2 to 0, 0, -0.6 and -1.3 stops, as measured.
+// open only bears on the colour; it is an estimate.
 var (
-	thinCloud     = clouds{share: 0.367, power: 0.995, least: 0.010698, sun: true, dims: 0.88, dimsByMass: 0.055}
-	brokenSunOut  = clouds{share: 0.328, power: 0.956, least: 0.010003, sun: true, dims: 0.19}
-	brokenSunIn   = clouds{share: 0.359, power: 1.141, least: 0.013541}
+	thinCloud     = clouds{share: 0.367, power: 0.995, least: 0.010698, sun: true, dims: 0.88, dimsByMass: 0.055, open: 0.4}
+	brokenSunOut  = clouds{share: 0.328, power: 0.956, least: 0.010003, sun: true, dims: 0.19, open: 0.5}
+	brokenSunIn   = clouds{share: 0.359, power: 1.141, least: 0.013541, open: 0.5}
 	overcastCloud = clouds{share: 0.227, power: 1.220, least: 0.017499}
 	heavyCloud    = clouds{share: 0.227, power: 1.220, least: 0.017499, heavy: 1.26}
 )
@@ -149,6 +151,7 @@ type source struct {
 	beam, sky float64 // lx
 	kind      SkyType
 	bands     *bands
+	tint      tint
 }
 
 // source returns the sources of a word.
@@ -157,35 +160,36 @@ func (d *Daylight) source(w Word, k Case, sun Sun) source {
 	turbidity := meanTurbidity + seasonTurbidity*d.season*sun.Season
 	if w == Hazy {
 		beam, sky := p.light(hazyTurbidity)
-		return source{beam, sky, HazySky, &hazyBands}
+		return source{beam, sky, HazySky, &hazyBands, d.cloudless(&p, hazyTurbidity)}
 	}
 	beam, sky := p.light(turbidity)
+	air, cloudless := d.cloudless(&p, turbidity), sky
 	switch w {
 	case Thin:
 		beam, sky = thinCloud.light(&p, beam)
-		return source{beam, sky, BrokenSky, &thinBands}
+		return source{beam, sky, BrokenSky, &thinBands, air.among(thinCloud.open * cloudless / sky)}
 	case Broken:
 		if k == SunIn {
 			beam, sky = brokenSunIn.light(&p, beam)
-			return source{beam, sky, BrokenSky, &sunInBands}
+			return source{beam, sky, BrokenSky, &sunInBands, air.among(brokenSunIn.open * cloudless / sky)}
 		}
 		beam, sky = brokenSunOut.light(&p, beam)
-		return source{beam, sky, BrokenSky, &sunOutBands}
+		return source{beam, sky, BrokenSky, &sunOutBands, air.among(brokenSunOut.open * cloudless / sky)}
 	case Overcast:
 		beam, sky = overcastCloud.light(&p, beam)
-		return source{beam, sky, OvercastSky, &overcastBands}
+		return source{beam, sky, OvercastSky, &overcastBands, air.among(0)}
 	case Heavy:
 		beam, sky = heavyCloud.light(&p, beam)
-		return source{beam, sky, OvercastSky, &heavyBands}
+		return source{beam, sky, OvercastSky, &heavyBands, air.among(0)}
 	}
-	return source{beam, sky, ClearSky, &clearBands}
+	return source{beam, sky, ClearSky, &clearBands, air}
 }
 
 // turbid returns the sources of a cloudless sky of stated turbidity.
 func (d *Daylight) turbid(turbidity float64, sun Sun) source {
 	p := d.path(sun)
 	beam, sky := p.light(turbidity)
-	return source{beam, sky, ClearSky, &turbidityBands}
+	return source{beam, sky, ClearSky, &turbidityBands, d.cloudless(&p, turbidity)}
 }
 
 // oktas returns the sources under n eighths of cloud, and how much of the time
@@ -203,6 +207,7 @@ func (d *Daylight) oktas(n float64, sun Sun) (s source, out float64) {
 	out = level / whole * (1 - n*n/64)
 	s = source{beam: clear.beam * out, kind: BrokenSky}
 	s.sky = level - s.beam*sin
+	s.tint = clear.tint.among((1 - n/8) * clear.sky / s.sky)
 	if n <= 2 {
 		s.kind = ClearSky
 	}
