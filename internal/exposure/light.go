@@ -70,3 +70,9 @@ func (s Settings) EV() EV {
 func (s Settings) Need() LuxSeconds {
 	return LuxSeconds(incidentConstant / 100 * math.Exp2(s.Aperture.stops()-s.ISO.stops()+float64(s.ND)))
 }
+
+// FlashReading returns the light at the subject that a flash meter set to a
+// film speed shows as an f-number: H = 250 N^2 / S.
+func FlashReading(fNumber float64, i ISO) LuxSeconds {
+	return LuxSeconds(incidentConstant * fNumber * fNumber / i.Speed())
+}

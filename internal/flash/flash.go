@@ -57,8 +57,10 @@ type Unit struct {
 	LowestPower Power
 	Click       exposure.Increment // step of the power setting
 	HighSpeed   bool               // can burst for high-speed sync
-	Plateau     float64            // T_eq of high-speed sync, s
+	Plateau     float64            // T_eq of high-speed sync, s; where no losses are stated
+	Losses      []SpeedLoss        // of high-speed sync as stated, by rising speed; may be empty
 	Derate      sky.Stops          // loss outdoors against the maker's figures
+	Colour      sky.Kelvin         // colour temperature of the bare flash; 0 means NominalColour
 
 	RecycleFull  float64 // s after full power, fresh batteries
 	RecycleFloor float64 // s after the weakest
@@ -134,11 +136,42 @@ func (h *Head) Full() exposure.LuxSeconds {
 		(h.Distance * h.Distance) * (-h.Loss()).Factor())
 }
 
+// SpeedLoss is what high-speed sync costs at one shutter time.
+type SpeedLoss struct {
+	Shutter exposure.Shutter
+	Loss    sky.Stops
+}
+
 // HighSpeedLoss returns the stops that high-speed sync costs at a shutter
 // time: above the sync speed the burst is a plateau of fixed energy, of which
-// a row of the sensor catches t / T_eq.
+// a row of the sensor catches t / T_eq. Stated losses stand in its place,
+// straight lines over the stops of shutter between them, and one stop for
+// each stop beyond their ends. It is never negative.
 func (u *Unit) HighSpeedLoss(t exposure.Shutter) sky.Stops {
-	return max(0, sky.StopsOf(u.Plateau/t.Seconds()))
+	const perStop = 6 // units of the shutter's scale
+	stated := u.Losses
+	if len(stated) == 0 {
+		return max(0, sky.StopsOf(u.Plateau/t.Seconds()))
+	}
+	first, last := stated[0], stated[len(stated)-1]
+	switch {
+	case t <= first.Shutter:
+		return max(0, first.Loss+sky.Stops(t-first.Shutter)/perStop)
+	case t >= last.Shutter:
+		return last.Loss + sky.Stops(t-last.Shutter)/perStop
+	}
+	i := 1
+	for t > stated[i].Shutter {
+		i++
+	}
+	a, b := stated[i-1], stated[i]
+	return a.Loss + (b.Loss-a.Loss)*sky.Stops(t-a.Shutter)/sky.Stops(b.Shutter-a.Shutter)
+}
+
+// Reach returns the distance in m at which one bare unit at full power makes
+// a normal exposure at ISO 100, its derating counted: N d = GN.
+func (u *Unit) Reach(zoom float64, a exposure.Aperture) float64 {
+	return u.GuideAt(zoom) * (-u.Derate / 2).Factor() / a.FNumber()
 }
 
 // Recycle returns the seconds before the next flash at a power.

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"evenfall/internal/exposure"
+	"evenfall/sky"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -169,4 +170,54 @@ func TestPowerText(t *testing.T) {
 	} {
 		assert.Equal(t, want, p.String())
 	}
+}
+
+// The full-stop columns of the FP table at 50 mm (Olympus FL-50 instruction
+// manual: GN 40 at full power; 20, 14, 10, 7.1, 5.0, 3.5 from 1/250 to 1/8000)
+// stated as losses give the columns between back, and carry on beyond them.
+func TestStatedHighSpeedLosses(t *testing.T) {
+	at := func(text string) exposure.Shutter {
+		s, err := exposure.ParseShutter(text, exposure.Third)
+		require.NoError(t, err)
+		return s
+	}
+	u := unit(t)
+	u.Plateau = 0
+	for _, c := range []struct {
+		shutter string
+		gn      float64
+	}{{"1/250", 20}, {"1/500", 14}, {"1/1000", 10}, {"1/2000", 7.1}, {"1/4000", 5}} {
+		u.Losses = append(u.Losses, SpeedLoss{at(c.shutter), sky.Stops(2 * math.Log2(40/c.gn))})
+	}
+	for _, l := range u.Losses {
+		assert.Equal(t, l.Loss, u.HighSpeedLoss(l.Shutter))
+	}
+	worst := 0.0
+	for shutter, gn := range map[string]float64{
+		"1/320": 18, "1/400": 16, "1/640": 13, "1/800": 11, "1/1250": 8.9, "1/1600": 7.9, "1/2500": 6.3, "1/3200": 5.6,
+		"1/5000": 4.5, "1/6400": 4, "1/8000": 3.5, "1/200": 23, "1/160": 25, "1/125": 28,
+	} {
+		miss := float64(u.HighSpeedLoss(at(shutter))) - 2*math.Log2(40/gn)
+		worst = max(worst, math.Abs(miss))
+		assert.InDelta(t, 0, miss, 0.15, shutter) // two digits: half a unit is 0.11 stop at GN 13, and the columns are rounded too
+	}
+	t.Logf("worst between and beyond the stated columns: %.3f stop", worst)
+	assert.Zero(t, u.HighSpeedLoss(at("1/30")), "never a gain")
+	for s := exposure.Shutter(0); s < 90; s++ {
+		assert.LessOrEqual(t, u.HighSpeedLoss(s), u.HighSpeedLoss(s+1))
+	}
+}
+
+// At its reach a flash gives what the camera needs, H = 250 N^2 / S.
+func TestReach(t *testing.T) {
+	u := unit(t)
+	u.Derate = OutdoorDerate
+	f8, err := exposure.ParseAperture("8", exposure.Third)
+	require.NoError(t, err)
+	for _, zoom := range []float64{16, 35, 60, 85} {
+		h := Head{Unit: u, Units: 1, Distance: u.Reach(zoom, f8), Zoom: zoom}
+		assert.InEpsilon(t, float64(exposure.Settings{Aperture: f8}.Need()), float64(h.Full()), 1e-12)
+	}
+	u.Derate = 0
+	assert.InEpsilon(t, 40./8, u.Reach(50, f8), 1e-12)
 }
