@@ -98,8 +98,8 @@ type patience struct {
 }
 
 // nearest takes the choice nearest the look, and of equals the one that moves
-// less: 0.0004 is what a miss of 0.02 stop costs.
-var nearest = patience{within: tolerance, slack: 0.0016, each: 0.0004}
+// less: 0.0008 is what a miss of 0.03 stop costs.
+var nearest = patience{within: tolerance, slack: 0.0016, each: 0.0008}
 
 // hold solves one method for all rows, the sun out and the sun in each for
 // itself, and appends the solutions to the rows. Of the choices in the running

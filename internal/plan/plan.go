@@ -62,6 +62,7 @@ type Solution struct {
 	Role  Role
 	Power flash.Power         // with Fill and Key
 	Added exposure.LuxSeconds // by the flash at the subject, after its own losses
+	Gel   Gel                 // on the flash; the zero value is none
 	// Headroom is the power to spare at full power; 0 with None.
 	Headroom sky.Stops
 
@@ -71,6 +72,13 @@ type Solution struct {
 	Rim        sky.Stops // of the lit side's ambient light from normal
 	Recycle    float64   // s, 0 with None
 	RimFlash   *RimFlash // nil where the shoot has none
+}
+
+// Gel is the gel on the flash, and what it leaves between the flash's colour
+// and the one wanted: positive where the flash is still too blue.
+type Gel struct {
+	flash.Gel
+	Remains sky.Mired
 }
 
 // RimFlash is what the second group of flashes is set to.

@@ -199,7 +199,7 @@ func TestFasterShutterTakesAmbientAndSky(t *testing.T) {
 	s := testShoot()
 	v := NewSolver(s)
 	at := moment(s, 20)
-	task := v.task(scene.Open(&at.Light), at.Light.Backdrop)
+	task := v.task(scene.Open(&at.Light), &at.Light)
 	entryAt := func(speed string) *entry {
 		e := newEntry(s, exposure.Settings{Aperture: aperture("2.8"), Shutter: shutter(speed)})
 		return &e
@@ -233,7 +233,7 @@ func TestHighSpeedAgainstSync(t *testing.T) {
 	v := NewSolver(s)
 	at := func(speed string) float64 {
 		e := newEntry(s, exposure.Settings{Shutter: shutter(speed)})
-		return float64(sky.StopsOf(float64(v.available(&e) / v.full)))
+		return float64(sky.StopsOf(float64((&task{full: v.full}).available(&e) / v.full)))
 	}
 	assert.Zero(t, at("1/200"))
 	assert.Zero(t, at("1/80"))

@@ -22,7 +22,7 @@ const reach sky.Stops = 0.5
 // goroutines may share it.
 type Solver struct {
 	shoot *shoot.Shoot
-	full  exposure.LuxSeconds // of the flash at full power at the subject
+	full  exposure.LuxSeconds // of the flash at full power at the subject, without a gel
 	sync  []programs          // up to the sync speed: no filter, then each, weakest first
 	hss   []programs          // up to the camera's fastest, likewise
 }
@@ -51,9 +51,11 @@ func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, nd sky.Stops) program
 
 // NewSolver works out what does not depend on the moment.
 func NewSolver(s *shoot.Shoot) *Solver {
+	bare := s.Flash
+	bare.Gel = flash.Gel{}
 	v := &Solver{
 		shoot: s,
-		full:  s.Flash.Full(),
+		full:  bare.Full(),
 	}
 	for _, f := range append([]shoot.Filter{{}}, s.Filters...) {
 		v.sync = append(v.sync, newPrograms(s, s.Camera.Sync, f.Loss))
@@ -70,12 +72,15 @@ type task struct {
 	target exposure.EV
 	role   Role
 	added  sky.Lux // what the flash has to add, as a steady light
+	gel    Gel
+	full   exposure.LuxSeconds // of the flash at full power, through the gel
 }
 
 // task works out what the look asks of the flash and the camera.
-func (v *Solver) task(a scene.Ambient, backdrop sky.Luminance) task {
+func (v *Solver) task(a scene.Ambient, l *sky.Light) task {
 	look := &v.shoot.Look
-	t := task{ambient: a, backdrop: exposure.Reflected(backdrop)}
+	t := task{ambient: a, backdrop: exposure.Reflected(l.Backdrop), gel: v.gel(l)}
+	t.full = v.full * exposure.LuxSeconds((-t.gel.Loss).Factor())
 	if look.Kind == shoot.DarkSky {
 		t.target = t.backdrop.Plus(look.Dark)
 		if need := t.target.Plus(look.Bias).Lux(); need > a.Face {
@@ -86,6 +91,22 @@ func (v *Solver) task(a scene.Ambient, backdrop sky.Luminance) task {
 	t.role, t.added = fillOrKey(a.Lit, a.Shade, look.Ratio)
 	t.target = exposure.Incident(a.Lit + t.added).Plus(-look.Bias)
 	return t
+}
+
+// gel returns the gel on the flash: the shoot's, or where its colour is to go
+// by the light, the one of those carried that comes nearest. The light is
+// that of the lit side, the sun's while it is out.
+func (v *Solver) gel(l *sky.Light) Gel {
+	if v.shoot.Wish.Kind == flash.AnyColour {
+		return Gel{Gel: v.shoot.Flash.Gel}
+	}
+	lamp := v.shoot.Flash.Unit.ColourTemperature()
+	want, ok := v.shoot.Wish.Target(l.Colour().Lit)
+	if !ok {
+		return Gel{}
+	}
+	g, left := flash.Nearest(v.shoot.Gels, lamp, want)
+	return Gel{g, left}
 }
 
 // fillOrKey returns what the flash has to add, as a steady light, to bring
@@ -131,8 +152,8 @@ func (c *choice) cost() float64 {
 
 // available returns what the flash gives at full power at a setting: in
 // high-speed sync, above the sync speed, a part of it.
-func (v *Solver) available(e *entry) exposure.LuxSeconds {
-	return v.full * exposure.LuxSeconds(e.caught)
+func (t *task) available(e *entry) exposure.LuxSeconds {
+	return t.full * exposure.LuxSeconds(e.caught)
 }
 
 // try works out what comes of a setting with the flash adding some light.
@@ -169,7 +190,7 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 		if t.role == None {
 			continue
 		}
-		available := v.available(&e)
+		available := t.available(&e)
 		headroom := sky.StopsOf(float64(available / v.wanted(t, &e)))
 		click := float64(unit.Click)
 		below := flash.Power(math.Floor(max(-float64(headroom), -30)*6/click) * click)
@@ -282,7 +303,7 @@ type job struct {
 
 func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
 	a, up, missed := v.under(m, at)
-	j := job{method: m, up: up, task: v.task(a, at.Light.Backdrop)}
+	j := job{method: m, up: up, task: v.task(a, &at.Light)}
 	switch {
 	case m.UsesScrim() && v.shoot.Scrim == nil:
 		j.problem = &Problem{Kind: NoScrim, Text: "no scrim is carried"}
@@ -354,7 +375,7 @@ func (v *Solver) solution(j *job, c choice, within sky.Stops) Solution {
 	s := Solution{
 		Method: j.method, Feasible: p == nil, Problem: p, RimFlash: rim,
 		Ambient: j.task.ambient, ScrimUp: j.up, Settings: c.Settings,
-		Role: c.role, Power: c.power, Added: c.added,
+		Role: c.role, Power: c.power, Added: c.added, Gel: j.task.gel,
 		Ratio: c.ratio, Exposure: c.exposure,
 		Background: j.task.backdrop.Minus(c.ev),
 		Rim:        exposure.Incident(j.task.ambient.Lit).Minus(c.ev),
@@ -376,7 +397,7 @@ func (v *Solver) makeDo(j *job) choice {
 	for _, way := range j.ways {
 		for _, p := range way {
 			for i := range p {
-				available := v.available(&p[i])
+				available := j.task.available(&p[i])
 				c := v.try(&j.task, &p[i], j.task.role, 0, available)
 				held, given := c.exposure, c.off
 				if v.shoot.Look.Kind == shoot.DarkSky {
@@ -417,7 +438,7 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 		return &Problem{AmbientOnFace, c.exposure, fmt.Sprintf("the face is %s above normal without flash", stops(c.exposure))}
 	}
 	unit := v.shoot.Flash.Unit
-	headroom := sky.StopsOf(float64(v.available(&c.entry) / v.wanted(t, &c.entry)))
+	headroom := sky.StopsOf(float64(t.available(&c.entry) / v.wanted(t, &c.entry)))
 	surplus := headroom + sky.Stops(unit.LowestPower)/6 // of the lowest power
 	miss := max(c.exposure.Size(), c.off.Size())
 	switch {

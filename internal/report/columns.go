@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
 	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
@@ -58,6 +59,8 @@ func (w words) lightTable(p *plan.Plan) *table {
 		{name: "band", unit: "stops", rank: extra},
 		{name: "sky", unit: "EV100", right: true, rank: 2},
 		{name: "ambient", unit: "ratio", right: true},
+		{name: "lit", unit: "K", right: true, rank: 3},
+		{name: "shade", unit: "K", right: true, rank: extra},
 		{name: "level", unit: "lx", right: true, rank: extra},
 	}}
 	cases := hasCases(p)
@@ -80,9 +83,10 @@ func (w words) lightTable(p *plan.Plan) *table {
 			from += behind
 		}
 		l := &r.Light
+		colour := l.Colour()
 		row := []string{r.Time.Format(clock), number(r.Sun.Altitude.Degrees(), 1), number(r.Sun.Azimuth.Degrees(), 0), from,
 			ev(exposure.Incident(l.Lit)), band(l.LitBand), ev(exposure.Incident(l.Shade)), band(l.ShadeBand),
-			ev(exposure.Reflected(l.Backdrop)), ratio(float64(l.Lit / l.Shade)), lux(l.Level)}
+			ev(exposure.Reflected(l.Backdrop)), ratio(float64(l.Lit / l.Shade)), kelvin(colour.Lit), kelvin(colour.Shade), lux(l.Level)}
 		if cases {
 			row = append([]string{row[0], caseWord(r.Condition, r.Case)}, row[1:]...)
 		}
@@ -120,6 +124,10 @@ func missWord(k plan.ProblemKind) string {
 		return "no ND"
 	case plan.CoarseSteps:
 		return "steps"
+	case plan.RimTooWeak:
+		return "rim weak"
+	case plan.RimTooStrong:
+		return "rim strong"
 	}
 	return "no"
 }
@@ -131,6 +139,7 @@ func carriesNot(k plan.ProblemKind) bool { return k == plan.NoScrim || k == plan
 type shown struct {
 	clock            string
 	cases, nd, fails bool
+	gels, rim        bool
 	look             shoot.LookKind
 }
 
@@ -145,7 +154,8 @@ type field struct {
 // methodTable returns what method number n sets, by row. It is nil where the
 // method lacks what it works with, so that there is nothing to set.
 func (w words) methodTable(p *plan.Plan, n int) *table {
-	all := shown{clock: clockIn(p.Shoot.When.Step), cases: hasCases(p), look: p.Shoot.Look.Kind}
+	all := shown{clock: clockIn(p.Shoot.When.Step), cases: hasCases(p), look: p.Shoot.Look.Kind,
+		gels: p.Shoot.Wish.Kind != flash.AnyColour, rim: p.Shoot.Rim != nil}
 	works := false
 	for i := range p.Rows {
 		s := &p.Rows[i].Methods[n]
@@ -230,6 +240,17 @@ func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
 	if s.Role != was.Role {
 		power, powerTone = strings.TrimSuffix(power, " ")+otherRole, strong
 	}
+	gel, gelTone := s.Gel.Name, plain
+	if gel == "" {
+		gel = "none"
+	}
+	if s.Gel.Name != was.Gel.Name {
+		gel, gelTone = gel+otherRole, strong
+	}
+	second, secondTone := unknown, plain
+	if now, before := s.RimFlash, was.RimFlash; now != nil && before != nil {
+		second, secondTone = moved(now.Power.String(), now.Power > before.Power, now.Power < before.Power)
+	}
 	dark := all.look == shoot.DarkSky
 	ratioRank, skyRank := 3, 4 // the look's own figure stays longer
 	if dark {
@@ -246,11 +267,13 @@ func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
 		at(column{name: "ND", unit: "stops", right: true}, all.nd, nd, ndTone),
 		at(column{name: "flash", unit: "role power"}, true, power, powerTone),
 		at(column{name: "spare", unit: "stops", right: true, rank: 1}, true, spare, plain),
+		at(column{name: "gel"}, all.gels, w.text(gel), gelTone),
+		at(column{name: "rim", unit: "power"}, all.rim, second, secondTone),
 		at(column{name: "recycle", unit: "s", right: true, rank: extra}, true, recycle, plain),
 		at(column{name: "ratio", right: true, rank: ratioRank}, true, ratio(s.Ratio), plain),
 		at(column{name: "exposure", unit: "offset", right: true, rank: extra}, true, signed(s.Exposure), plain),
 		at(column{name: "sky", unit: "offset", right: true, rank: skyRank}, true, signed(s.Background), plain),
-		at(column{name: "rim", unit: "offset", right: true, rank: 5}, dark, signed(s.Rim), plain),
+		at(column{name: "lit side", unit: "offset", right: true, rank: 5}, dark, signed(s.Rim), plain),
 		at(column{name: "misses", unit: "by stops", rank: 2}, all.fails, misses, bad),
 	}
 }

@@ -123,11 +123,17 @@ func newRecord(r *row, m *method) *record {
 	c.figure("background_offset_stops", m.Background)
 	c.figure("rim_offset_stops", m.Rim)
 	c.figure("recycle_s", m.Recycle)
-	name, mired := "", figure(nil)
-	if m.Gel != nil {
-		name, mired = m.Gel.Name, m.Gel.Mired
+	c.optional("gel", m.Gel)
+	c.figure("gel_mired", m.GelShift)
+	c.figure("gel_remains_mired", m.GelRemains)
+	second := m.RimFlash
+	if second == nil {
+		second = &rim{}
 	}
-	c.text("gel", name)
-	c.figure("gel_mired", mired)
+	c.figure("rim_flash_power", second.Power)
+	c.text("rim_flash_power_text", second.PowerText)
+	c.figure("rim_flash_lux_seconds", second.Added)
+	c.figure("rim_headroom_stops", second.Headroom)
+	c.figure("rim_over_key_stops", second.Over)
 	return c
 }

@@ -35,7 +35,10 @@ func (w words) facts(p *plan.Plan) []fact {
 		{"Subject", w.subject(&s.Subject)},
 		{"Camera", w.camera(&s.Camera)},
 		{"Lens", w.lens(&s.Lens)},
-		{"Flash", w.flash(&s.Flash)},
+		{"Flash", w.flash(&s.Flash) + w.wish(s)},
+	}
+	if s.Rim != nil {
+		list = append(list, fact{"Rim", w.flash(&s.Rim.Head) + ", held " + signed(s.Rim.Over) + stopWord(s.Rim.Over) + " over the key side"})
 	}
 	if s.Scrim != nil {
 		list = append(list, fact{"Scrim", w.scrim(s.Scrim)})
@@ -156,7 +159,7 @@ func (w words) flash(h *flash.Head) string {
 	widest := h.Unit.Guide[len(h.Unit.Guide)-1]
 	s := fmt.Sprintf("%d %s %s (GN %s at %s mm), %s m away", h.Units, w.times(), w.named(h.Unit.Name, "flash"),
 		plainly(widest.Number, 1), plainly(widest.Zoom, 0), plainly(h.Distance, 2))
-	if m := h.Modifier; m != (flash.Modifier{}) {
+	if m := h.Modifier; m.Loss != 0 || m.Size != 0 {
 		s += ", " + w.named(m.Name, "modifier")
 		if m.Size > 0 {
 			s += " " + plainly(m.Size, 2) + " m"
@@ -173,6 +176,20 @@ func (w words) flash(h *flash.Head) string {
 		s += ", no high-speed sync"
 	}
 	return s
+}
+
+// wish says how the flash's gel is chosen, where it goes by the light.
+func (w words) wish(s *shoot.Shoot) string {
+	switch s.Wish.Kind {
+	case flash.MatchLight:
+		return ", gel nearest to the light of the lit side"
+	case flash.WarmerThanLight:
+		if s.Wish.Warmer < 0 {
+			return fmt.Sprintf(", gel nearest to %s mired cooler than the lit side", plainly(-float64(s.Wish.Warmer), 0))
+		}
+		return fmt.Sprintf(", gel nearest to %s mired warmer than the lit side", plainly(float64(s.Wish.Warmer), 0))
+	}
+	return ""
 }
 
 func (w words) scrim(s *scene.Scrim) string {

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
 	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
@@ -154,12 +155,20 @@ type method struct {
 	Background    figure   `json:"background_offset_stops"`
 	Rim           figure   `json:"rim_offset_stops"`
 	Recycle       figure   `json:"recycle_s"`
-	Gel           *gel     `json:"gel"`
+	Gel           *string  `json:"gel"`
+	GelShift      figure   `json:"gel_mired"`
+	GelRemains    figure   `json:"gel_remains_mired"`
+	RimFlash      *rim     `json:"rim"`
 }
 
-type gel struct {
-	Name  string `json:"name"`
-	Mired figure `json:"mired"`
+type rim struct {
+	Power     figure `json:"flash_power"`
+	PowerText string `json:"flash_power_text"`
+	Units     int    `json:"units"`
+	Added     figure `json:"flash_lux_seconds"`
+	Headroom  figure `json:"headroom_stops"`
+	Over      figure `json:"over_key_stops"`
+	Recycle   figure `json:"recycle_s"`
 }
 
 type summary struct {
@@ -255,9 +264,15 @@ func newLight(l *sky.Light) light {
 
 func newBand(b sky.Band) [2]figure { return [2]figure{fixed(b.Low, 2), fixed(b.High, 2)} }
 
-// colours returns the colour temperatures of lit, shade and face in K; nil
-// where they are unknown.
-func colours(*sky.Light) (lit, shade, face figure) { return nil, nil, nil }
+// colours returns the colour temperatures of lit, shade and face, in K; nil
+// where there are none.
+func colours(l *sky.Light) (lit, shade, face figure) {
+	c := l.Colour()
+	if c.Lit == 0 {
+		return nil, nil, nil
+	}
+	return fixed(c.Lit, 0), fixed(c.Shade, 0), fixed(c.Face, 0)
+}
 
 func newMethod(m *plan.Solution, s *shoot.Shoot) method {
 	set := &m.Settings
@@ -284,7 +299,18 @@ func newMethod(m *plan.Solution, s *shoot.Shoot) method {
 		Background:    fixed(m.Background, 3),
 		Rim:           fixed(m.Rim, 3),
 		Recycle:       fixed(m.Recycle, 2),
-		Gel:           chosenGel(m),
+	}
+	if g := &m.Gel; g.Name != "" {
+		out.Gel, out.GelShift = &g.Name, fixed(g.Shift, 1)
+	}
+	if s.Wish.Kind != flash.AnyColour {
+		out.GelRemains = fixed(m.Gel.Remains, 1)
+	}
+	if r := m.RimFlash; r != nil {
+		out.RimFlash = &rim{
+			Power: exact(r.Power.Fraction()), PowerText: r.Power.String(), Units: s.Rim.Units, Added: amount(r.Added),
+			Headroom: fixed(r.Headroom, 3), Over: fixed(r.Over, 3), Recycle: fixed(r.Recycle, 2),
+		}
 	}
 	if m.Problem != nil {
 		out.Problem = &m.Problem.Text
@@ -303,17 +329,18 @@ func newMethod(m *plan.Solution, s *shoot.Shoot) method {
 	return out
 }
 
-// chosenGel returns the gel that brings the flash nearest to the ambient
-// light; nil where none is chosen.
-func chosenGel(*plan.Solution) *gel { return nil }
-
 // writeJSON writes the plan by the contract.
 func writeJSON(b *bytes.Buffer, p *plan.Plan, o Options) error {
+	return encode(b, newTimeline(p, o), o)
+}
+
+// encode writes a document as JSON.
+func encode(b *bytes.Buffer, document any, o Options) error {
 	var raw bytes.Buffer
 	e := json.NewEncoder(&raw)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	if err := e.Encode(newTimeline(p, o)); err != nil {
+	if err := e.Encode(document); err != nil {
 		return err
 	}
 	// The encoder lets through some characters that terminals obey. They can

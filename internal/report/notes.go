@@ -50,8 +50,12 @@ func (w words) notes(p *plan.Plan) []string {
 		"sky offset: stops by which the sky behind the subject comes out above (+) or below (-) normal.",
 	}
 	if p.Shoot.Look.Kind == shoot.DarkSky {
-		list = append(list, "rim offset: the same for the ambient light on the lit side.")
+		list = append(list, "lit side offset: the same for the ambient light on the lit side.")
 	}
+	if p.Shoot.Rim != nil {
+		list = append(list, "rim power: of the rim flash. Its light has no part in the ratio.")
+	}
+	list = append(list, "lit K: colour temperature of the light on the lit side, in kelvin, an estimate.")
 	if d := p.Shoot.Flash.Unit.Derate; d != 0 {
 		list = append(list, "Guide numbers are measured in rooms that throw light back: "+inStops(d)+" taken off "+
 			"outdoors, an estimate from common practice.")

@@ -153,6 +153,15 @@ func ratio(r float64) string {
 // ev writes an exposure value.
 func ev(v exposure.EV) string { return number(float64(v), 1) }
 
+// kelvin writes a colour temperature to 50 K.
+func kelvin(k sky.Kelvin) string {
+	v := float64(k)
+	if !(v > 0) || math.IsInf(v, 0) {
+		return unknown
+	}
+	return number(math.Round(v/50)*50, 0)
+}
+
 // lux writes an illuminance to three figures, and no finer than 0.01 lx.
 func lux(e sky.Lux) string {
 	v := float64(e)

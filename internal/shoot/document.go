@@ -27,8 +27,8 @@ type Document struct {
 // Resolve reports together.
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > LargestFile {
-		return nil, Faults{{File: name, Hint: "a shoot takes a few kilobytes; is this the right file?",
-			What: fmt.Sprintf("is %d bytes long, more than the %d a shoot may be", len(data), LargestFile)}}
+		return nil, Faults{{File: name, Hint: "a shoot or a kit takes a few kilobytes; is this the right file?",
+			What: fmt.Sprintf("is %d bytes long, more than the %d a shoot or a kit may be", len(data), LargestFile)}}
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors put a byte order mark in front
 	root, fault := parseTree(data)

@@ -317,7 +317,7 @@ func TestNoTOML(t *testing.T) {
 func TestFileTooLarge(t *testing.T) {
 	text := somewhere + strings.Repeat("#", LargestFile)
 	_, err := Parse("shoot.toml", []byte(text))
-	assert.ErrorContains(t, err, "more than the 65536 a shoot may be")
+	assert.ErrorContains(t, err, "more than the 65536 a shoot or a kit may be")
 	_, err = Parse("shoot.toml", []byte(text[:LargestFile]))
 	assert.NoError(t, err)
 }

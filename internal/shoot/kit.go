@@ -39,7 +39,7 @@ type Body struct {
 }
 
 // Library is kit by name. Each list is in the order of its file, own
-// definitions last.
+// definitions last; one of the same name stands in the place of the other.
 type Library struct {
 	Cameras   []Body
 	Flashes   []flash.Unit
@@ -48,11 +48,18 @@ type Library struct {
 	Scrims    []scene.Scrim // neither height nor distance: how they are set up is not kit
 	Filters   []Filter
 
-	sources map[KitKind]map[string]string
+	origins map[KitKind]map[string]kitOrigin
 }
 
+// kitOrigin is where a definition was written, and what it says of the origin
+// of its figures.
+type kitOrigin struct{ file, source string }
+
+// StandardKitName is how the embedded library is called in place of a file.
+const StandardKitName = "kit library"
+
 // StandardKit returns the embedded library.
-func StandardKit() (*Library, error) { return ParseKit("kit library", kitFile) }
+func StandardKit() (*Library, error) { return ParseKit(StandardKitName, kitFile) }
 
 // ParseKit reads a kit file called name: the tables of a shoot's kit section
 // at the top level. The error is a Faults.
@@ -63,6 +70,11 @@ func ParseKit(name string, data []byte) (*Library, error) {
 	}
 	r := &reader{file: name}
 	r.spoil("", document.root)
+	if kit := document.root.table["kit"]; kit != nil {
+		// A shoot's section was copied with its name.
+		r.fault(kit, "a kit file has no table kit", "[[flash]] in place of [[kit.flash]]; --shoot takes a shoot file")
+		delete(document.root.table, "kit")
+	}
 	library := readKit(&section{reader: r, entry: document.root})
 	if len(r.faults) > 0 {
 		return nil, r.faults.inOrder()
@@ -70,10 +82,24 @@ func ParseKit(name string, data []byte) (*Library, error) {
 	return library, nil
 }
 
-// Kit returns the embedded library together with the document's own
-// definitions. The error is a Faults.
-func (d *Document) Kit() (*Library, error) {
+// KitWith returns the embedded library together with the photographer's own
+// kit, which may be nil.
+func KitWith(own *Library) (*Library, error) {
 	library, err := StandardKit()
+	if err != nil {
+		return nil, err
+	}
+	if own != nil {
+		library.add(own)
+	}
+	return library, nil
+}
+
+// Kit returns the embedded library together with the photographer's own kit,
+// which may be nil, and the document's definitions. Each takes the place of
+// what has its name before it. The error is a Faults.
+func (d *Document) Kit(own *Library) (*Library, error) {
+	library, err := KitWith(own)
 	if err != nil {
 		return nil, err
 	}
@@ -144,7 +170,14 @@ func (l *Library) Nearest(kind KitKind, name string) string { return nearest(nam
 
 // Source says where the figures of a piece of kit come from; empty where its
 // definition does not say.
-func (l *Library) Source(kind KitKind, name string) string { return l.sources[kind][name] }
+func (l *Library) Source(kind KitKind, name string) string { return l.origins[kind][name].source }
+
+// File returns the file that a piece of kit is defined in, StandardKitName
+// for the embedded library.
+func (l *Library) File(kind KitKind, name string) string { return l.origins[kind][name].file }
+
+// Has tells whether there is kit of a kind and name.
+func (l *Library) Has(kind KitKind, name string) bool { return slices.Contains(l.Names(kind), name) }
 
 func find[T any](kit []T, name string, nameOf func(T) string) (T, bool) {
 	for _, one := range kit {
@@ -187,16 +220,16 @@ func (l *Library) add(own *Library) {
 	l.Filters = shadow(l.Filters, own.Filters, func(f Filter) string { return f.Name })
 	for _, kind := range KitKinds {
 		for _, name := range own.Names(kind) {
-			l.sources[kind][name] = own.Source(kind, name)
+			l.origins[kind][name] = own.origins[kind][name]
 		}
 	}
 }
 
 // readKit reads the tables of kit in a section.
 func readKit(s *section) *Library {
-	l := &Library{sources: map[KitKind]map[string]string{}}
+	l := &Library{origins: map[KitKind]map[string]kitOrigin{}}
 	for _, kind := range KitKinds {
-		l.sources[kind] = map[string]string{}
+		l.origins[kind] = map[string]kitOrigin{}
 	}
 	for _, item := range l.items(s, CameraKit) {
 		l.Cameras = append(l.Cameras, item.camera())
@@ -258,7 +291,7 @@ type item struct {
 	name string
 }
 
-// items returns the definitions of a kind and notes their sources.
+// items returns the definitions of a kind and notes their origins.
 func (l *Library) items(s *section, kind KitKind) []item {
 	var list []item
 	seen := map[string]bool{}
@@ -275,9 +308,7 @@ func (l *Library) items(s *section, kind KitKind) []item {
 			s.fault(table.at("name"), fmt.Sprintf("there are two of %s %s", table.path, quoted(one.name)), "another name")
 		}
 		seen[one.name] = true
-		if source != "" {
-			l.sources[kind][one.name] = source
-		}
+		l.origins[kind][one.name] = kitOrigin{s.file, source}
 		list = append(list, one)
 	}
 	return list
@@ -326,7 +357,8 @@ func (i item) flash() flash.Unit {
 		Click:       i.steps("steps", exposure.Third),
 		HighSpeed:   i.truth("high_speed_sync", true),
 		Plateau:     i.number("plateau_ms", flash.PlateauEquivalent*1000, 1, 100) / 1000,
-		Derate:      sky.Stops(i.number("derate_stops", float64(flash.OutdoorDerate), 0, 3)),
+		Losses:      i.speedLosses("high_speed_losses"),
+		Derate:      i.derate(flash.OutdoorDerate),
 
 		RecycleFull:  i.number("recycle_full_s", 3.2, 0.01, 60),
 		RecycleFloor: i.number("recycle_floor_s", 0.1, 0.001, 60),
@@ -334,6 +366,7 @@ func (i item) flash() flash.Unit {
 		BurstLimit:   i.number("burst_flashes", 20, 1, 10000),
 		BurstRest:    i.number("burst_rest_min", 10, 0, 240),
 	}
+	i.conflict("plateau_ms", "high_speed_losses")
 	i.done()
 	if u.RecycleFloor > u.RecycleFull {
 		i.fault(i.at("recycle_floor_s"), fmt.Sprintf("recycle_floor_s = %s is more than recycle_full_s = %s",
@@ -380,6 +413,53 @@ func (i item) guideNumbers() []flash.GuideNumber {
 		return fallback
 	}
 	return guide
+}
+
+// derate reads what a flash loses outdoors.
+func (s *section) derate(fallback sky.Stops) sky.Stops {
+	return sky.Stops(s.number("derate_stops", float64(fallback), float64(flash.LeastDerate), float64(flash.MostDerate)))
+}
+
+// speedLosses reads what high-speed sync costs by shutter time.
+func (i item) speedLosses(key string) []flash.SpeedLoss {
+	const example = `{shutter = "1/250", loss_stops = 2}`
+	var losses []flash.SpeedLoss
+	for _, row := range i.tables(key) {
+		complete := true
+		for _, key := range [...]string{"shutter", "loss_stops"} {
+			if !row.has(key) {
+				i.fault(row.entry, fmt.Sprintf("a row of %s has no %s", row.path, key), example)
+				complete = false
+			}
+		}
+		faults := len(i.faults)
+		one := flash.SpeedLoss{
+			Shutter: row.anyShutter("shutter", 48), // 1/250
+			Loss:    sky.Stops(row.number("loss_stops", 2, 0, 12)),
+		}
+		row.done()
+		if !complete || len(i.faults) > faults {
+			continue
+		}
+		if n := len(losses); n > 0 {
+			switch last := losses[n-1]; {
+			case one.Shutter <= last.Shutter:
+				i.fault(row.at("shutter"), fmt.Sprintf("shutter = %v comes after %v", one.Shutter, last.Shutter),
+					"write the rows by shorter and shorter times, each once")
+				continue
+			case one.Loss < last.Loss:
+				i.fault(row.at("loss_stops"), fmt.Sprintf("%v loses %s stops, less than %v does, %s",
+					one.Shutter, plain(float64(one.Loss)), last.Shutter, plain(float64(last.Loss))),
+					"a shorter time lets less of the burst through")
+				continue
+			}
+		}
+		losses = append(losses, one)
+	}
+	if i.has(key) && i.entry.table[key].list != nil && len(i.entry.table[key].list) == 0 {
+		i.fault(i.at(key), key+" has no rows", example)
+	}
+	return losses
 }
 
 // power reads a power such as "1/128".

@@ -15,10 +15,12 @@ import (
 	"evenfall/sky"
 )
 
-// Environment is what the clock and the system say, where a shoot does not.
+// Environment is what the clock, the system and the photographer's own kit
+// say, where a shoot does not.
 type Environment struct {
 	Today Date           // of a shoot that names no date
 	Zone  *time.Location // of a place that names none; nil where it is not known
+	Kit   *Library       // the photographer's own; nil where there is none
 }
 
 // What a shoot is taken to be where it does not say.
@@ -38,7 +40,7 @@ const (
 // Resolve checks the whole document and fills in what it leaves open. The
 // error is a Faults with everything that is wrong.
 func (d *Document) Resolve(env Environment) (*Shoot, error) {
-	library, err := StandardKit()
+	library, err := KitWith(env.Kit)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +59,7 @@ func (d *Document) Resolve(env Environment) (*Shoot, error) {
 	s.Look = r.look(root.table("look"))
 	s.Camera, s.Frame = r.camera(root.table("camera"), library)
 	s.Lens = r.lens(root.table("lens"), &s.Camera)
-	s.Flash = r.flash(root.table("flash"), library)
+	s.Flash, s.Wish, s.Gels = r.flash(root.table("flash"), library)
 	s.Rim = r.rim(root.table("rim"), library)
 	s.Scrim = r.scrim(root.table("scrim"), library)
 	s.Filters = r.filters(root.table("filters"), library)
@@ -249,11 +251,59 @@ func handHeld(focalLength float64, camera *exposure.Camera) exposure.Shutter {
 	return min(exposure.Shutter(onScale(math.Log2(focalLength), camera.Click)), camera.Sync)
 }
 
-// flash reads the section of that name.
-func (r *reader) flash(s *section, library *Library) flash.Head {
+// matchLight stands for the gel that comes nearest to the light.
+const matchLight = "match"
+
+// flash reads the section of that name, with the gels to choose from where the
+// flash's colour is to go by the light.
+func (r *reader) flash(s *section, library *Library) (flash.Head, flash.ColourWish, []flash.Gel) {
 	h := s.head(library)
+	warmer := sky.Mired(s.number("warmer_mired", 0, -200, 300))
+	gels := s.gels("gels", library)
+	var wish flash.ColourWish
+	switch gel := s.text("gel", noKit); {
+	case gel != matchLight:
+		h.Gel = s.gel("gel", library)
+		for _, key := range [...]string{"warmer_mired", "gels"} {
+			if s.has(key) {
+				s.fault(s.at(key), fmt.Sprintf("%s is for a gel chosen by the light; gel = %s is fixed", join(s.path, key), quoted(gel)),
+					fmt.Sprintf("gel = %q, or leave %s out", matchLight, key))
+			}
+		}
+	case warmer != 0:
+		wish = flash.ColourWish{Kind: flash.WarmerThanLight, Warmer: warmer}
+	default:
+		wish.Kind = flash.MatchLight
+	}
 	s.done()
-	return h
+	return h, wish, gels
+}
+
+// gel reads the name of a fixed gel.
+func (s *section) gel(key string, library *Library) flash.Gel {
+	g, _ := library.Gel(s.named(key, noKit, GelKit, library))
+	return g
+}
+
+// gels reads which gels are carried: all of the library where it is not said.
+func (s *section) gels(key string, library *Library) []flash.Gel {
+	names, given := s.elements(key, "names", `["quarter-cto", "half-cto"]`)
+	if !given {
+		return slices.Clone(library.Gels)
+	}
+	var gels []flash.Gel
+	for _, e := range names {
+		name, ok := e.value.(string)
+		switch {
+		case e.spoiled:
+		case !ok:
+			s.fault(e, fmt.Sprintf("%s holds %s; it must hold names", join(s.path, key), e.kind()), `gels = ["quarter-cto", "half-cto"]`)
+		case s.isKit(e, key, name, "", GelKit, library):
+			g, _ := library.Gel(name)
+			gels = append(gels, g)
+		}
+	}
+	return gels
 }
 
 // rim reads the section of that name; without it there is none.
@@ -262,17 +312,18 @@ func (r *reader) rim(s *section, library *Library) *Rim {
 		return nil
 	}
 	rim := &Rim{Head: s.head(library), Over: sky.Stops(s.number("over_key_stops", 0.5, -5, 5))}
+	rim.Gel = s.gel("gel", library)
 	s.done()
 	return rim
 }
 
-// head reads a group of equal flashes.
+// head reads a group of equal flashes, but for their gel.
 func (s *section) head(library *Library) flash.Head {
 	unit, known := library.Flash(s.named("kit", defaultFlash, FlashKit, library))
 	if !known {
 		unit, _ = library.Flash(defaultFlash)
 	}
-	unit.Derate = sky.Stops(s.number("derate_stops", float64(unit.Derate), 0, 3))
+	unit.Derate = s.derate(unit.Derate)
 	h := flash.Head{
 		Unit:     &unit,
 		Units:    s.whole("units", 1, 1, 12),
@@ -281,9 +332,6 @@ func (s *section) head(library *Library) flash.Head {
 	}
 	if m, ok := library.Modifier(s.named("modifier", defaultModifier, ModifierKit, library)); ok {
 		h.Modifier = m
-	}
-	if g, ok := library.Gel(s.named("gel", noKit, GelKit, library)); ok {
-		h.Gel = g
 	}
 	return h
 }

@@ -53,6 +53,17 @@ func (s *section) shutter(key string, by exposure.Increment, fallback exposure.S
 	return scaled(s, key, by, fallback, exposure.ParseShutter)
 }
 
+// anyShutter reads a time on the scale of half stops or that of third stops.
+func (s *section) anyShutter(key string, fallback exposure.Shutter) exposure.Shutter {
+	return scaled(s, key, exposure.Third, fallback, func(text string, by exposure.Increment) (exposure.Shutter, error) {
+		// No time of the one scale is near one of the other but the full stops.
+		if t, err := exposure.ParseShutter(text, exposure.Half); err == nil {
+			return t, nil
+		}
+		return exposure.ParseShutter(text, by)
+	})
+}
+
 // iso reads a film speed on a scale.
 func (s *section) iso(key string, by exposure.Increment, fallback exposure.ISO) exposure.ISO {
 	return scaled(s, key, by, fallback, exposure.ParseISO)

@@ -24,7 +24,9 @@ type Shoot struct {
 	Frame   float64 // height of the camera's picture, mm
 	Lens    exposure.Lens
 	Flash   flash.Head
-	Rim     *Rim         // nil where there is none
+	Rim     *Rim // nil where there is none
+	Wish    flash.ColourWish
+	Gels    []flash.Gel  // carried, to choose from by the wish
 	Scrim   *scene.Scrim // nil where none is carried
 	Filters []Filter     // neutral-density filters carried, weakest first
 	Pace    Pace
