@@ -58,10 +58,10 @@ type Change struct {
 	By sky.Stops
 }
 
-// unhurried moves the controls as seldom as a third of a stop allows: the
-// choices stay within 0.3 of the look, and a move is worth a miss of 0.14 stop
-// for the hand and 0.07 more for each control.
-var unhurried = patience{within: 0.3, slack: 0.18, each: 0.005, any: 0.02}
+// unhurried moves the controls as seldom as a quarter of a stop allows, which
+// with clicks of a third makes for single clicks. To move is worth standing a
+// quarter of a stop off for some quarter of an hour.
+var unhurried = patience{within: 0.25, slack: 1, miss: 0.02, each: 0.005, any: 0.02}
 
 // MakeCues follows every asked method through the window minute by minute. The
 // error tells that the window cannot be placed in the day.

@@ -1,38 +1,52 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
+	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
+	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
 )
 
 // cure names, for every row that method number n of the shoot cannot do, the
-// smallest single changes that would make it, cheapest first. Each is solved
-// again before it is named.
+// smallest single changes that would make it, cheapest first: what costs
+// nothing, then other settings, other methods, other kit, another look, and
+// last another time. Each is solved again before it is named.
 func (v *Solver) cure(rows []Row, n int) {
 	for i := range rows {
-		s := &rows[i].Methods[n]
+		r := &rows[i]
+		s := &r.Methods[n]
 		if s.Feasible {
 			continue
 		}
-		at := rows[i].Moment()
+		at := r.Moment()
 		for _, kind := range v.remedies(s) {
-			for _, r := range kind {
-				if NewSolver(r.shoot).Holds(s.Method, at) {
-					s.Cures = append(s.Cures, Cure{r.text})
+			for _, c := range kind {
+				if c.solver().Holds(s.Method, at) {
+					s.Cures = append(s.Cures, Cure{c.text})
 					break
 				}
 			}
 		}
-		for _, other := range rows[i].Methods {
-			if other.Feasible {
-				s.Cures = append(s.Cures, Cure{"method " + other.Method.String()})
+		for _, m := range shoot.Methods {
+			if m != s.Method && v.Holds(m, at) {
+				s.Cures = append(s.Cures, Cure{"method " + m.String()})
+			}
+		}
+		for _, kind := range v.purchases(s) {
+			for _, c := range kind {
+				if c.solver().Holds(s.Method, at) {
+					s.Cures = append(s.Cures, Cure{c.text})
+					break
+				}
 			}
 		}
 		for _, later := range rows[i+1:] {
-			if later.Case == rows[i].Case && later.Methods[n].Feasible {
+			if later.Case == r.Case && later.Methods[n].Feasible {
 				s.Cures = append(s.Cures, Cure{"wait until " + clock(later.Time)})
 				break
 			}
@@ -42,112 +56,328 @@ func (v *Solver) cure(rows []Row, n int) {
 
 // remedy is a changed shoot that may make a method work.
 type remedy struct {
-	text  string
-	shoot *shoot.Shoot
+	text string
+	from *Solver
+	edit func(*shoot.Shoot)
 }
 
-// The ends of where a flash on a stand is set up, m.
+// solver returns the solver of the changed shoot. Programs are taken over
+// where the change leaves them alone.
+func (r *remedy) solver() *Solver {
+	c := *r.from.shoot
+	r.edit(&c)
+	was := r.from.shoot
+	if c.Camera != was.Camera || c.Lens != was.Lens || c.Flash.Unit != was.Flash.Unit || len(c.Filters) != len(was.Filters) {
+		return NewSolver(&c)
+	}
+	s := *r.from
+	s.shoot, s.full = &c, fullBare(&c.Flash)
+	return &s
+}
+
+func (v *Solver) change(edit func(*shoot.Shoot), format string, values ...any) remedy {
+	return remedy{fmt.Sprintf(format, values...), v, edit}
+}
+
+// The ends of where a flash on a stand is set up, m, and of the units and
+// times that a cure asks for.
 const (
 	nearestStand  = 0.5
 	farthestStand = 30
+	mostUnits     = 12
+	onTripod      = exposure.Shutter(0) // 1 s
 )
 
-// mostUnits is how many units a cure asks for at the most.
-const mostUnits = 12
-
-// remedies lists the changes worth trying on the problem at hand, by kind;
-// within a kind the smallest first.
+// remedies lists the changes worth trying with the kit at hand, by kind, the
+// cheapest kind first; within a kind the smallest change.
 func (v *Solver) remedies(s *Solution) [][]remedy {
-	var list [][]remedy
-	change := func(text string, edit func(*shoot.Shoot)) remedy {
-		c := *v.shoot
-		edit(&c)
-		return remedy{text, &c}
-	}
-	head := v.shoot.Flash
-	// Distances are measured to a tenth of a metre.
-	distance := math.Round(head.Distance * math.Exp2(float64(s.Headroom)/2) * 10)
-	move := func(tenths float64) remedy {
-		d := tenths / 10
-		return change(fmt.Sprintf("flash at %.1f m instead of %.1f m", d, head.Distance),
-			func(c *shoot.Shoot) { c.Flash.Distance = d })
-	}
 	switch s.Problem.Kind {
 	case TooWeak:
-		var nearer, more []remedy
-		for d := min(distance, head.Distance*10-1); d >= max(distance-3, nearestStand*10); d-- {
-			nearer = append(nearer, move(d))
-		}
-		var bare []remedy
-		if zoom := head.Unit.LongestZoom(); head.Modifier.Loss > 0 || head.Zoom < zoom {
-			text := "bare head"
-			if zoom > 0 {
-				text = fmt.Sprintf("bare head at %g mm", zoom)
-			}
-			bare = append(bare, change(text, func(c *shoot.Shoot) {
-				c.Flash.Modifier, c.Flash.Zoom = flash.Modifier{}, zoom
-			}))
-		}
-		for n := head.Units + 1; n <= mostUnits; n++ {
-			more = append(more, change(fmt.Sprintf("%d units instead of %d", n, head.Units),
-				func(c *shoot.Shoot) { c.Flash.Units = n }))
-		}
-		list = append(list, nearer, bare, more)
+		return [][]remedy{v.distances(s), v.bare(), v.apertures(true), v.moreUnits()}
 	case TooStrong:
-		distance = math.Round(head.Distance * math.Exp2(float64(s.Problem.Misses)/2) * 10)
-		var farther, fewer []remedy
-		for d := max(distance, head.Distance*10+1); d <= min(distance+3, farthestStand*10); d++ {
-			farther = append(farther, move(d))
-		}
-		for n := head.Units - 1; n > 0; n-- {
-			fewer = append(fewer, change(fmt.Sprintf("%d units instead of %d", n, head.Units),
-				func(c *shoot.Shoot) { c.Flash.Units = n }))
-		}
-		list = append(list, farther, fewer)
-	case RimTooWeak, RimTooStrong:
-		return append(list, v.moveRim(s))
+		return [][]remedy{v.distances(s), v.apertures(true), v.tripod(), v.fewerUnits()}
 	case CoarseSteps:
-		// A flash between two clicks is trimmed by its distance.
-		var trim []remedy
-		distance = math.Round(head.Distance * 10)
-		for d := 1.0; d <= 5; d++ {
-			trim = append(trim, move(max(distance-d, nearestStand*10)), move(distance+d))
-		}
-		return append(list, trim)
-	case TooBright, AmbientOnFace, ShadowMissed, NoScrim, NoFilter:
-		return nil
+		return [][]remedy{v.trims()}
+	case RimTooWeak, RimTooStrong:
+		return [][]remedy{v.rimDistances(s)}
+	case TooDark:
+		return [][]remedy{v.apertures(true), v.tripod()}
+	case TooBright:
+		return [][]remedy{v.apertures(false)}
+	case AmbientOnFace:
+		return [][]remedy{{v.change(func(c *shoot.Shoot) {
+			c.Subject.Facing = scene.Facing{Side: scene.Backlit}
+		}, "turn the back to the sun")}}
+	case ShadowMissed:
+		return [][]remedy{v.aimed(), v.headOnly()}
 	}
-	lens := v.shoot.Lens
-	wider := clicks(lens.Widest, lens.Wanted, v.shoot.Camera.Click)
-	var open []remedy
-	for i := len(wider) - 2; i >= 0; i-- {
-		a := wider[i]
-		open = append(open, change(a.String()+" instead of "+lens.Wanted.String(),
-			func(c *shoot.Shoot) { c.Lens.Wanted = a }))
-	}
-	return append(list, open)
+	return nil
 }
 
-// moveRim lists the distances at which the rim flash may do.
-func (v *Solver) moveRim(s *Solution) []remedy {
+// purchases lists the changes that take other kit or another look.
+func (v *Solver) purchases(s *Solution) [][]remedy {
+	var list [][]remedy
+	switch s.Problem.Kind {
+	case TooWeak:
+		list = append(list, v.modifiers(), v.flashes(true))
+	case TooStrong:
+		list = append(list, v.flashes(false))
+	case NoScrim:
+		list = append(list, v.scrims())
+	case NoFilter:
+		list = append(list, v.filters())
+	}
+	switch s.Problem.Kind {
+	case TooWeak, TooStrong, CoarseSteps, AmbientOnFace:
+		list = append(list, v.looks(s))
+	}
+	return list
+}
+
+// distances moves the flash by tenths of a metre, beginning near where the
+// inverse square law says.
+func (v *Solver) distances(s *Solution) []remedy {
+	was := v.shoot.Flash.Distance
+	room := s.Headroom
+	step := -1.0
+	if s.Problem.Kind == TooStrong {
+		room, step = s.Problem.Misses, 1
+	}
 	var list []remedy
+	tenths := math.Round(was * math.Exp2(float64(room)/2) * 10)
+	if s.Problem.Kind == TooWeak {
+		tenths = min(tenths+1, math.Ceil(was*10)-1)
+	} else {
+		tenths = max(tenths-1, math.Floor(was*10)+1)
+	}
+	for range 6 {
+		if d := tenths / 10; d >= nearestStand && d <= farthestStand {
+			list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Distance = d }, "flash at %.1f m instead of %.1f m", d, was))
+		}
+		tenths += step
+	}
+	return list
+}
+
+// trims moves a flash that stands between two clicks by some tenths.
+func (v *Solver) trims() []remedy {
+	was := v.shoot.Flash.Distance
+	var list []remedy
+	for by := 0.1; by < 0.55; by += 0.1 {
+		for _, d := range [2]float64{was - by, was + by} {
+			if d >= nearestStand {
+				list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Distance = d }, "flash at %.1f m instead of %.1f m", d, was))
+			}
+		}
+	}
+	return list
+}
+
+// bare takes the modifier off and zooms the head.
+func (v *Solver) bare() []remedy {
+	head := &v.shoot.Flash
+	zoom := head.Unit.LongestZoom()
+	if head.Modifier.Loss == 0 && head.Zoom >= zoom {
+		return nil
+	}
+	text := "bare head"
+	if zoom > 0 {
+		text = fmt.Sprintf("bare head at %g mm", zoom)
+	}
+	return []remedy{v.change(func(c *shoot.Shoot) { c.Flash.Modifier, c.Flash.Zoom = flash.Modifier{}, zoom }, "%s", text)}
+}
+
+// apertures opens, or closes, the wanted aperture click by click.
+func (v *Solver) apertures(wider bool) []remedy {
+	lens := &v.shoot.Lens
+	scale := clicks(lens.Wanted, lens.Narrowest, v.shoot.Camera.Click)
+	if wider {
+		scale = clicks(lens.Widest, lens.Wanted, v.shoot.Camera.Click)
+		slices.Reverse(scale)
+	}
+	var list []remedy
+	for _, a := range scale[1:] {
+		list = append(list, v.change(func(c *shoot.Shoot) { c.Lens.Wanted = a }, "%s instead of %s", a, lens.Wanted))
+	}
+	return list
+}
+
+// tripod slows the shutter beyond what is held by hand.
+func (v *Solver) tripod() []remedy {
+	var list []remedy
+	for t := v.shoot.Lens.Slowest - exposure.Shutter(v.shoot.Camera.Click); t >= onTripod; t -= exposure.Shutter(v.shoot.Camera.Click) {
+		list = append(list, v.change(func(c *shoot.Shoot) { c.Lens.Slowest = t }, "%s from a tripod", t))
+	}
+	return list
+}
+
+func (v *Solver) moreUnits() []remedy {
+	var list []remedy
+	for n := v.shoot.Flash.Units + 1; n <= mostUnits; n++ {
+		list = append(list, v.units(n))
+	}
+	return list
+}
+
+func (v *Solver) fewerUnits() []remedy {
+	var list []remedy
+	for n := v.shoot.Flash.Units - 1; n > 0; n-- {
+		list = append(list, v.units(n))
+	}
+	return list
+}
+
+func (v *Solver) units(n int) remedy {
+	return v.change(func(c *shoot.Shoot) { c.Flash.Units = n }, "%d units instead of %d", n, v.shoot.Flash.Units)
+}
+
+// rimDistances moves the rim flash about where the inverse square law says.
+func (v *Solver) rimDistances(s *Solution) []remedy {
 	was := v.shoot.Rim.Distance
-	// The headroom of the lowest power is that of full power less its range.
 	room := s.RimFlash.Headroom
 	if s.Problem.Kind == RimTooStrong {
 		room = s.Problem.Misses
 	}
 	tenths := math.Round(was * math.Exp2(float64(room)/2) * 10)
+	var list []remedy
 	for _, by := range [...]float64{0, -1, 1, -2, 2} {
-		d := (tenths + by) / 10
-		if d < nearestStand || d > farthestStand {
-			continue
+		if d := (tenths + by) / 10; d >= nearestStand && d <= farthestStand {
+			list = append(list, v.change(func(c *shoot.Shoot) {
+				rim := *c.Rim
+				rim.Distance = d
+				c.Rim = &rim
+			}, "rim flash at %.1f m instead of %.1f m", d, was))
 		}
-		c := *v.shoot
-		rim := *v.shoot.Rim
-		rim.Distance = d
-		c.Rim = &rim
-		list = append(list, remedy{fmt.Sprintf("rim flash at %.1f m instead of %.1f m", d, was), &c})
 	}
 	return list
+}
+
+// aimed carries an overhead panel square to the sun instead.
+func (v *Solver) aimed() []remedy {
+	if v.shoot.Scrim.Distance > 0 {
+		return nil
+	}
+	return []remedy{v.change(func(c *shoot.Shoot) {
+		panel := *c.Scrim
+		panel.Height, panel.Tilt, panel.Reach, panel.Distance = 0, 0, 0, aimedDistance
+		c.Scrim = &panel
+	}, "the scrim aimed at the sun, %g m off, instead of overhead", aimedDistance)}
+}
+
+// aimedDistance is how far off an aimed panel is held, m.
+const aimedDistance = 1.0
+
+// headOnly frames closer, so that less has to be shaded.
+func (v *Solver) headOnly() []remedy {
+	if v.shoot.Subject.Figure == scene.HeadAndShoulders {
+		return nil
+	}
+	return []remedy{v.change(func(c *shoot.Shoot) { c.Subject.Figure = scene.HeadAndShoulders }, "shade head and shoulders only")}
+}
+
+// modifiers puts on ones that lose less, the one that loses most first.
+func (v *Solver) modifiers() []remedy {
+	if v.shoot.Kit == nil {
+		return nil
+	}
+	kit := slices.DeleteFunc(slices.Clone(v.shoot.Kit.Modifiers), func(m flash.Modifier) bool {
+		return m.Size == 0 || m.Loss >= v.shoot.Flash.Modifier.Loss
+	})
+	slices.SortStableFunc(kit, func(a, b flash.Modifier) int { return cmp.Compare(b.Loss, a.Loss) })
+	var list []remedy
+	for _, m := range kit {
+		list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Modifier = m }, "%s on the flash", m.Name))
+	}
+	return list
+}
+
+// flashes tries the others of the kit, by rising output, or falling.
+func (v *Solver) flashes(stronger bool) []remedy {
+	if v.shoot.Kit == nil {
+		return nil
+	}
+	head := v.shoot.Flash
+	output := func(u *flash.Unit) float64 {
+		h := head
+		h.Unit = u
+		h.Zoom = min(h.Zoom, u.LongestZoom())
+		return float64(h.Full())
+	}
+	now := output(head.Unit)
+	kit := slices.Clone(v.shoot.Kit.Flashes)
+	kit = slices.DeleteFunc(kit, func(u flash.Unit) bool { return u.Name == head.Unit.Name || (output(&u) > now) != stronger })
+	slices.SortStableFunc(kit, func(a, b flash.Unit) int {
+		if stronger {
+			return cmp.Compare(output(&a), output(&b))
+		}
+		return cmp.Compare(output(&b), output(&a))
+	})
+	var list []remedy
+	for i := range kit {
+		u := &kit[i]
+		list = append(list, v.change(func(c *shoot.Shoot) {
+			c.Flash.Unit, c.Flash.Zoom = u, min(c.Flash.Zoom, u.LongestZoom())
+		}, "%s instead of %s", u.Name, head.Unit.Name))
+	}
+	return list
+}
+
+// scrims carries one of the kit, aimed at the sun, the smallest first.
+func (v *Solver) scrims() []remedy {
+	if v.shoot.Kit == nil {
+		return nil
+	}
+	kit := slices.Clone(v.shoot.Kit.Scrims)
+	slices.SortStableFunc(kit, func(a, b scene.Scrim) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
+	var list []remedy
+	for _, panel := range kit {
+		panel.Distance = aimedDistance
+		list = append(list, v.change(func(c *shoot.Shoot) { c.Scrim = &panel }, "carry %s", panel.Name))
+	}
+	return list
+}
+
+// filters carries one of the kit, the weakest first.
+func (v *Solver) filters() []remedy {
+	if v.shoot.Kit == nil {
+		return nil
+	}
+	kit := slices.Clone(v.shoot.Kit.Filters)
+	slices.SortStableFunc(kit, func(a, b shoot.Filter) int { return cmp.Compare(a.Loss, b.Loss) })
+	var list []remedy
+	for _, f := range kit {
+		list = append(list, v.change(func(c *shoot.Shoot) { c.Filters = []shoot.Filter{f} }, "carry %s", f.Name))
+	}
+	return list
+}
+
+// looks gives up some of the look: the nearest other ratio, by halves up to
+// twice or down to half of it, or a sky less dark, by thirds of a stop.
+func (v *Solver) looks(s *Solution) []remedy {
+	var list []remedy
+	look := v.shoot.Look
+	if look.Kind == shoot.DarkSky {
+		for dark := look.Dark - 1./3; dark > -1e-9; dark -= 1. / 3 {
+			list = append(list, v.change(func(c *shoot.Shoot) { c.Look.Dark = dark }, "sky %.1f instead of %.1f stops dark", max(dark, 0), look.Dark))
+		}
+		return list
+	}
+	if s.Ratio <= 0 || math.IsInf(s.Ratio, 0) || math.IsNaN(s.Ratio) {
+		return nil
+	}
+	step := 0.5
+	if s.Ratio < look.Ratio {
+		step = -0.5
+	}
+	for r := math.Round(look.Ratio*2)/2 + step; r <= 2*look.Ratio && r >= max(look.Ratio/2, 1.5); r += step {
+		list = append(list, v.change(func(c *shoot.Shoot) { c.Look.Ratio = r }, "ratio %g instead of %g", r, look.Ratio))
+	}
+	return list
+}
+
+// fullBare returns the light of a head at full power without its gel.
+func fullBare(h *flash.Head) exposure.LuxSeconds {
+	bare := *h
+	bare.Gel = flash.Gel{}
+	return bare.Full()
 }

@@ -93,13 +93,14 @@ func (r *Row) Moment() *Moment { return &Moment{Sun: r.Sun, Facing: r.Facing, Li
 type patience struct {
 	within sky.Stops // how far exposure and ratio may lie from the look
 	slack  float64   // beyond the best choice, and still in the running
-	each   float64   // for each control moved from one row to the next
-	any    float64   // for moving any at all
+	miss   float64   // weight of a miss, for each row
+	each   float64   // for each unit of motion from one row to the next
+	any    float64   // for moving anything at all
 }
 
 // nearest takes the choice nearest the look, and of equals the one that moves
 // less: 0.0008 is what a miss of 0.03 stop costs.
-var nearest = patience{within: tolerance, slack: 0.0016, each: 0.0008}
+var nearest = patience{within: tolerance, slack: 0.0016, miss: 1, each: 0.0008}
 
 // hold solves one method for all rows, the sun out and the sun in each for
 // itself, and appends the solutions to the rows. Of the choices in the running
@@ -157,7 +158,7 @@ func (v *Solver) step(r *Row, m shoot.Method, p *patience) step {
 // link finds the cheapest way to each choice from the step before.
 func (s *step) link(before []step, p *patience) {
 	for i := range s.running {
-		s.sum[i] = s.running[i].cost()
+		s.sum[i] = p.miss * s.running[i].cost()
 		if len(before) == 0 {
 			continue
 		}
@@ -165,8 +166,8 @@ func (s *step) link(before []step, p *patience) {
 		least := math.Inf(1)
 		for k := range last.running {
 			way := last.sum[k]
-			if n := moves(&last.running[k], &s.running[i]); n > 0 {
-				way += p.any + p.each*float64(n)
+			if n := motion(&last.running[k], &s.running[i]); n > 0 {
+				way += p.any + p.each*n
 			}
 			if way < least {
 				least, s.from[i] = way, k
@@ -187,16 +188,20 @@ func cheapest(costs []float64) int {
 	return at
 }
 
-// moves counts the controls that differ between two choices.
-func moves(a, b *choice) int {
-	n := 0
-	for _, differs := range [...]bool{
-		a.Aperture != b.Aperture, a.Shutter != b.Shutter, a.ISO != b.ISO, a.ND != b.ND,
-		a.role != b.role, a.power != b.power,
-	} {
-		if differs {
-			n++
-		}
+// motion weighs what has to be moved between two choices: every control by the
+// square of its thirds of a stop, so that small moves come before large ones;
+// a filter, or the flash to another place, as much as two thirds.
+func motion(a, b *choice) float64 {
+	const elsewhere = 4
+	thirds := func(sixths int) float64 { return float64(sixths*sixths) / 4 }
+	n := thirds(int(a.Aperture-b.Aperture)) + thirds(int(a.Shutter-b.Shutter)) + thirds(int(a.ISO-b.ISO))
+	if a.ND != b.ND {
+		n += elsewhere
+	}
+	if a.role != b.role {
+		n += elsewhere
+	} else {
+		n += thirds(int(a.power - b.power))
 	}
 	return n
 }

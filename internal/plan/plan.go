@@ -68,7 +68,7 @@ type Solution struct {
 
 	Ratio      float64   // (key + fill) : fill that the rounded settings give
 	Exposure   sky.Stops // offset of the subject from normal plus bias
-	Background sky.Stops // of the sky behind the subject from normal
+	Background sky.Stops // of the sky or landscape behind the subject from normal
 	Rim        sky.Stops // of the lit side's ambient light from normal
 	Recycle    float64   // s, 0 with None
 	RimFlash   *RimFlash // nil where the shoot has none

@@ -59,12 +59,13 @@ func testShoot() *shoot.Shoot {
 			Unit: &flash.Unit{
 				Name: "speedlight", Guide: []flash.GuideNumber{{Zoom: 24, Number: 28}, {Zoom: 50, Number: 42}, {Zoom: 105, Number: 58}, {Zoom: 200, Number: 60}},
 				LowestPower: -48, Click: exposure.Third, HighSpeed: true, Plateau: flash.PlateauEquivalent, Derate: flash.OutdoorDerate,
-				RecycleFull: 3, RecycleFloor: 0.2,
+				RecycleFull: 3, RecycleFloor: 0.2, FlashesASet: 150, BurstLimit: 20, BurstRest: 10,
 			},
 			Units: 2, Distance: 1.5, Zoom: 50, Modifier: flash.Modifier{Name: "softbox", Loss: 1.5, Size: 0.75, Zoom: 35},
 		},
 		Scrim:   &scene.Scrim{Name: "panel", Width: 1.2, Length: 1.8, Loss: 1, Distance: 1},
 		Filters: []shoot.Filter{{Name: "ND 3", Loss: 3}, {Name: "ND 6", Loss: 6}},
+		Pace:    shoot.Pace{FramesPerMinute: 6},
 		Methods: shoot.Methods[:],
 	}
 }

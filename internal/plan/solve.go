@@ -51,11 +51,9 @@ func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, nd sky.Stops) program
 
 // NewSolver works out what does not depend on the moment.
 func NewSolver(s *shoot.Shoot) *Solver {
-	bare := s.Flash
-	bare.Gel = flash.Gel{}
 	v := &Solver{
 		shoot: s,
-		full:  bare.Full(),
+		full:  fullBare(&s.Flash),
 	}
 	for _, f := range append([]shoot.Filter{{}}, s.Filters...) {
 		v.sync = append(v.sync, newPrograms(s, s.Camera.Sync, f.Loss))
@@ -66,8 +64,9 @@ func NewSolver(s *shoot.Shoot) *Solver {
 
 // task is the light of one moment under one method, and what the look asks.
 type task struct {
-	ambient  scene.Ambient
-	backdrop exposure.EV // of the sky behind the subject
+	ambient    scene.Ambient
+	backdrop   exposure.EV // of the sky behind the subject
+	background exposure.EV // of what stands behind the subject: that sky, or a landscape
 	// target is what the camera exposes normally, were there no clicks.
 	target exposure.EV
 	role   Role
@@ -79,7 +78,10 @@ type task struct {
 // task works out what the look asks of the flash and the camera.
 func (v *Solver) task(a scene.Ambient, l *sky.Light) task {
 	look := &v.shoot.Look
-	t := task{ambient: a, backdrop: exposure.Reflected(l.Backdrop), gel: v.gel(l)}
+	t := task{
+		ambient: a, gel: v.gel(l), backdrop: exposure.Reflected(l.Backdrop),
+		background: exposure.Reflected(v.shoot.Subject.Background.Luminance(l)),
+	}
 	t.full = v.full * exposure.LuxSeconds((-t.gel.Loss).Factor())
 	if look.Kind == shoot.DarkSky {
 		t.target = t.backdrop.Plus(look.Dark)
@@ -377,7 +379,7 @@ func (v *Solver) solution(j *job, c choice, within sky.Stops) Solution {
 		Ambient: j.task.ambient, ScrimUp: j.up, Settings: c.Settings,
 		Role: c.role, Power: c.power, Added: c.added, Gel: j.task.gel,
 		Ratio: c.ratio, Exposure: c.exposure,
-		Background: j.task.backdrop.Minus(c.ev),
+		Background: j.task.background.Minus(c.ev),
 		Rim:        exposure.Incident(j.task.ambient.Lit).Minus(c.ev),
 	}
 	if c.role != None {

@@ -20,24 +20,32 @@ func Open(l *sky.Light) Ambient { return Ambient{l.Lit, l.Shade, l.Face} }
 //
 // The panel counts as a lamp of even luminance, transmittance * E / pi with E
 // the light on its sunny side, that each plane sees by its configuration
-// factor. It takes from each plane the sky behind it, and dims the ground in
-// its shadow by its own loss.
+// factor. It takes from each plane the sky and the ground behind it, and dims
+// the ground in its shadow by its own loss.
 func (s *Scrim) Under(l *sky.Light, sun sky.Sun, facing sky.Angle, figure Figure) (Ambient, bool) {
 	p := s.place(sun, figure)
 	covered := p.covers(sun, figure)
 
 	glow := s.sent(&p, l, sun) // light on a plane that the panel fills
 	bright := p.behind(l, sun)
+	whole := p.outline()
+	above, dips := whole.aboveHorizon()
 	shadow, falls := p.onGround(sun)
+	dark := shadow.outline()
 
 	plane := func(azimuth sky.Angle, fromSky sky.Lux) sky.Lux {
 		n := toward(0, azimuth)
-		e := part{fromSky, openUpright, p.factor(n)}.under(glow, bright)
-		dimmed := 0.0 // share of the ground in view that lies in the shadow
-		if falls {
-			dimmed = min(shadow.factor(n)/openUpright, 1) * (1 - (-s.Loss).Factor())
+		seen := whole.factor(n)
+		hides := seen
+		if dips {
+			hides = above.factor(n)
 		}
-		return e + l.Ground*sky.Lux(1-dimmed)
+		e := part{fromSky, openUpright, hides, seen}.under(glow, bright)
+		gone := (seen - hides) / openUpright // share of the ground in view, hidden or dimmed
+		if falls {
+			gone += min(dark.factor(n)/openUpright, 1) * (1 - (-s.Loss).Factor())
+		}
+		return e + l.Ground*sky.Lux(max(0, 1-gone))
 	}
 	shade := plane(facing, l.SkyShade)
 	a := Ambient{Lit: plane(sun.Azimuth, l.SkyLit), Shade: shade, Face: shade}
@@ -80,7 +88,8 @@ const openUpright = 0.5
 type part struct {
 	sky    sky.Lux // from the open sky
 	open   float64 // configuration factor to the whole sky
-	factor float64 // configuration factor to the panel
+	hides  float64 // configuration factor to the panel above the horizon
+	factor float64 // configuration factor to all of the panel
 }
 
 // under returns the plane's light from the panel and from the sky around it.
@@ -89,7 +98,7 @@ type part struct {
 // share goes to nothing with the panel and to all of it with a panel that
 // fills the sky.
 func (q part) under(glow sky.Lux, behind sky.Luminance) sky.Lux {
-	f := min(q.factor, q.open)
+	f := min(q.hides, q.open)
 	mean := float64(q.sky) / (math.Pi * q.open)
 	hidden := f * float64(behind)
 	share := 0.0

@@ -56,7 +56,7 @@ type Scrim struct {
 	Height   float64   // m above the head; 0 where the panel is aimed
 	Tilt     sky.Angle // of a panel overhead, from level toward the sun
 	Reach    float64   // m its centre may stand off from above the head
-	Distance float64   // m toward the sun of an aimed panel; 0 where it is overhead
+	Distance float64   // m from the head toward the sun, of an aimed panel; 0 where it is overhead
 }
 
 // panel is a scrim set up under one sun.
@@ -75,7 +75,9 @@ func (s *Scrim) place(sun sky.Sun, figure Figure) panel {
 	middle := (figure.Top + figure.Bottom) / 2
 	var p panel
 	if s.Distance > 0 {
-		p.centre = ray.times(s.Distance).plus(up.times(middle))
+		// The panel's plane passes the head at the distance; counted from the
+		// middle of a full figure, a near panel would cut through the head.
+		p.centre = ray.times(s.Distance - middle*ray.z).plus(up.times(middle))
 		p.normal = ray
 	} else {
 		off := s.Reach
@@ -89,7 +91,16 @@ func (s *Scrim) place(sun sky.Sun, figure Figure) panel {
 	across := out.cross(up)
 	p.along = p.normal.cross(across).times(s.Length / 2)
 	p.across = across.times(s.Width / 2)
+	if low := p.lowEdge(); s.Distance > 0 && low < -headHeight {
+		// It would stand into the ground. Raised, it still shades the feet.
+		p.centre.z -= low + headHeight
+	}
 	return p
+}
+
+// lowEdge returns the height of the panel's lower edge, m from the head.
+func (p *panel) lowEdge() float64 {
+	return p.centre.z - math.Abs(p.along.z) - math.Abs(p.across.z)
 }
 
 // shades tells whether a point lies in the panel's shadow; ray is toward the
@@ -146,39 +157,66 @@ func (s *Scrim) Covers(sun sky.Sun, figure Figure) bool {
 	return p.covers(sun, figure)
 }
 
-// factor returns the configuration factor from a small plane at the subject's
-// head, with the unit normal n, to the panel: the share of the plane's
-// half sphere, weighted by the cosine, that the panel fills. It is Lambert's
-// sum over the polygon's edges (any radiation handbook, view factor of a
-// polygon), with what lies behind the plane cut off.
-func (p *panel) factor(n vector) float64 {
-	corners := [4]vector{
+// outline is a convex polygon in front of the subject's head.
+type outline struct {
+	corners [6]vector // a rectangle gains one corner from each of two cuts
+	count   int
+}
+
+// outline returns the panel's four corners.
+func (p *panel) outline() outline {
+	return outline{[6]vector{
 		p.centre.plus(p.across).plus(p.along), p.centre.minus(p.across).plus(p.along),
 		p.centre.minus(p.across).minus(p.along), p.centre.plus(p.across).minus(p.along),
-	}
-	var front [8]vector // a convex polygon cut by a plane gains one corner at the most
-	count := 0
-	for i, a := range corners {
-		b := corners[(i+1)%len(corners)]
+	}, 4}
+}
+
+// cut returns what lies on the side of the unit normal n of a plane through
+// the head.
+func (o *outline) cut(n vector) outline {
+	var front outline
+	for i, a := range o.corners[:o.count] {
+		b := o.corners[(i+1)%o.count]
 		da, db := a.dot(n), b.dot(n)
 		if da > 0 {
-			front[count] = a
-			count++
+			front.corners[front.count] = a
+			front.count++
 		}
 		if (da > 0) != (db > 0) {
-			front[count] = a.plus(b.minus(a).times(da / (da - db)))
-			count++
+			front.corners[front.count] = a.plus(b.minus(a).times(da / (da - db)))
+			front.count++
 		}
 	}
+	return front
+}
+
+// factor returns the configuration factor from a small plane at the subject's
+// head, with the unit normal n, to the polygon: the share of the plane's
+// half sphere, weighted by the cosine, that it fills. It is Lambert's sum over
+// the polygon's edges (any radiation handbook, view factor of a polygon), with
+// what lies behind the plane cut off.
+func (o *outline) factor(n vector) float64 {
+	front := o.cut(n)
 	var sum float64
-	for i := range count {
-		a, b := front[i], front[(i+1)%count]
+	for i := range front.count {
+		a, b := front.corners[i], front.corners[(i+1)%front.count]
 		c := a.cross(b)
 		if l := c.length(); l > 0 {
 			sum += math.Atan2(l, a.dot(b)) * c.dot(n) / l
 		}
 	}
 	return min(math.Abs(sum)/(2*math.Pi), 1)
+}
+
+// aboveHorizon returns what of the polygon stands above the horizon, for only
+// that hides sky, and whether it is less than all.
+func (o *outline) aboveHorizon() (above outline, less bool) {
+	for _, c := range o.corners[:o.count] {
+		if c.z <= 0 {
+			return o.cut(up), true
+		}
+	}
+	return *o, false
 }
 
 // formatDegrees writes an angle with at most one decimal.

@@ -10,6 +10,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// factor returns the configuration factor from a small plane to the panel.
+func (p *panel) factor(n vector) float64 {
+	o := p.outline()
+	return o.factor(n)
+}
+
 // flat is a level panel a wide (east) and b long (north) at height c, its
 // south-west corner above the subject's head.
 func flat(a, b, c float64) panel {
@@ -90,7 +96,7 @@ func TestLargePanelOverhead(t *testing.T) {
 		s := Scrim{Width: 1e5, Length: 1e5, Loss: loss, Height: 0.5}
 		l, sun := light(t, 60, sky.Degrees(180))
 		p := s.place(sun, HeadAndShoulders)
-		under := part{l.DiffuseHorizontal, 1, p.factor(up)}.under(s.sent(&p, &l, sun), p.behind(&l, sun))
+		under := part{l.DiffuseHorizontal, 1, p.factor(up), p.factor(up)}.under(s.sent(&p, &l, sun), p.behind(&l, sun))
 		assert.InDelta(t, float64(loss), float64(sky.StopsOf(float64(l.Level/under))), 1e-3)
 
 		a, covered := s.Under(&l, sun, sky.Degrees(180), HeadAndShoulders)

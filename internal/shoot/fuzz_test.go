@@ -32,6 +32,9 @@ func sane(t *testing.T, s *Shoot) {
 	assert.Nil(t, s.Sky[0].From)
 	within("facing", float64(s.Subject.Facing.Azimuth), 0, 2*math.Pi)
 	within("sky altitude", s.Subject.SkyAltitude.Degrees(), 0, 90.001)
+	within("camera distance", s.Subject.CameraDistance, 2*s.Lens.FocalLength/1000, 1000)
+	within("background distance", s.Subject.Background.Distance, 0.1, math.Inf(1))
+	within("background reflectance", s.Subject.Background.Reflectance, 0.01, 1)
 	if s.Look.Kind == Ratio {
 		within("ratio", s.Look.Ratio, 1.1, 64)
 	}

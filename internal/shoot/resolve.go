@@ -49,16 +49,16 @@ func (d *Document) Resolve(env Environment) (*Shoot, error) {
 	root := &section{reader: r, entry: d.root}
 	library.add(readKit(root.table("kit")))
 
-	s := &Shoot{Name: root.text("name", d.name())}
+	s := &Shoot{Name: root.text("name", d.name()), Kit: library}
 	place, when, skies := root.table("place"), root.table("when"), root.tables("sky")
 	var placed, dated bool
 	s.Place, placed = r.place(place, env)
 	s.When, dated = r.when(when, env)
 	s.Sky = r.skies(skies)
-	s.Subject = r.subject(root.table("subject"))
 	s.Look = r.look(root.table("look"))
 	s.Camera, s.Frame = r.camera(root.table("camera"), library)
 	s.Lens = r.lens(root.table("lens"), &s.Camera)
+	s.Subject = r.subject(root.table("subject"), s.Optics(s.Lens.Wanted))
 	s.Flash, s.Wish, s.Gels = r.flash(root.table("flash"), library)
 	s.Rim = r.rim(root.table("rim"), library)
 	s.Scrim = r.scrim(root.table("scrim"), library)
@@ -88,51 +88,6 @@ func (d *Document) name() string {
 		return ""
 	}
 	return printable(strings.TrimSuffix(filepath.Base(d.file), ".toml"))
-}
-
-// subject reads the section of that name.
-func (r *reader) subject(s *section) Subject {
-	subject := Subject{
-		Facing:      s.facing("facing"),
-		Figure:      scene.HeadAndShoulders,
-		SkyAltitude: sky.Degrees(s.number("sky_altitude_deg", 10, 0, 90)),
-	}
-	switch figure := s.text("figure", subject.Figure.Name); normal(figure) {
-	case scene.HeadAndShoulders.Name:
-	case scene.FullLength.Name:
-		subject.Figure = scene.FullLength
-	default:
-		s.fault(s.at("figure"), fmt.Sprintf("figure = %s is not known", quoted(figure)),
-			fmt.Sprintf("figure = %q or %q", scene.HeadAndShoulders.Name, scene.FullLength.Name))
-	}
-	s.done()
-	return subject
-}
-
-// facing reads an azimuth, or the side the sun is kept on.
-func (s *section) facing(key string) scene.Facing {
-	backlit := scene.Facing{Side: scene.Backlit}
-	e := s.take(key)
-	if e == nil {
-		return backlit
-	}
-	if azimuth, ok := asNumber(e); ok {
-		if !s.within(e, key, azimuth, 225, 0, 360) {
-			return backlit
-		}
-		return scene.Facing{Side: scene.FixedAzimuth, Azimuth: sky.Degrees(azimuth).Normal()}
-	}
-	var words []string
-	for _, side := range [...]scene.Side{scene.Backlit, scene.FrontLit, scene.LeftLit, scene.RightLit} {
-		facing := scene.Facing{Side: side}
-		if e.value == facing.String() {
-			return facing
-		}
-		words = append(words, facing.String())
-	}
-	s.fault(e, fmt.Sprintf("%s = %s is no direction", join(s.path, key), e.written()),
-		"an azimuth such as "+s.instead(key, "225")+", or the side the sun is kept on: "+listed(words))
-	return backlit
 }
 
 // look reads the section of that name.

@@ -31,6 +31,7 @@ type Shoot struct {
 	Filters []Filter     // neutral-density filters carried, weakest first
 	Pace    Pace
 	Methods []Method // asked for, in the order asked
+	Kit     *Library // all kit there is to choose from; nil where none is known
 }
 
 // Place is where the session is.
@@ -77,6 +78,10 @@ type Subject struct {
 	// SkyAltitude is how high above the horizon the patch of sky lies that
 	// stands behind the subject in the frame.
 	SkyAltitude sky.Angle
+	// CameraDistance is that from lens to subject, m. Where the shoot does not
+	// say it, the figure fills the frame's height, the camera held level.
+	CameraDistance float64
+	Background     scene.Background
 }
 
 // LookKind says what is held constant.
@@ -168,3 +173,8 @@ func (m Method) UsesFilter() bool { return m&ND != 0 }
 
 // UsesHighSpeed tells whether the shutter may go beyond the sync speed.
 func (m Method) UsesHighSpeed() bool { return m&HSS != 0 }
+
+// Optics returns the lens at an aperture, on the camera.
+func (s *Shoot) Optics(a exposure.Aperture) scene.Optics {
+	return scene.Optics{FocalLength: s.Lens.FocalLength, FNumber: a.FNumber(), FrameHeight: s.Frame}
+}
