@@ -17,6 +17,18 @@ import (
 // nothing, then other settings, other methods, other kit, another look, and
 // last another time. Each is solved again before it is named.
 func (v *Solver) cure(rows []Row, n int) {
+	changed := map[string]*Solver{} // by what was changed, the same in many rows
+	first := func(kind []remedy, m shoot.Method, at *Moment) (Cure, bool) {
+		for _, c := range kind {
+			if changed[c.text] == nil {
+				changed[c.text] = c.solver()
+			}
+			if changed[c.text].Holds(m, at) {
+				return Cure{c.text}, true
+			}
+		}
+		return Cure{}, false
+	}
 	for i := range rows {
 		r := &rows[i]
 		s := &r.Methods[n]
@@ -25,11 +37,8 @@ func (v *Solver) cure(rows []Row, n int) {
 		}
 		at := r.Moment()
 		for _, kind := range v.remedies(s) {
-			for _, c := range kind {
-				if c.solver().Holds(s.Method, at) {
-					s.Cures = append(s.Cures, Cure{c.text})
-					break
-				}
+			if c, ok := first(kind, s.Method, at); ok {
+				s.Cures = append(s.Cures, c)
 			}
 		}
 		for _, m := range shoot.Methods {
@@ -38,11 +47,8 @@ func (v *Solver) cure(rows []Row, n int) {
 			}
 		}
 		for _, kind := range v.purchases(s) {
-			for _, c := range kind {
-				if c.solver().Holds(s.Method, at) {
-					s.Cures = append(s.Cures, Cure{c.text})
-					break
-				}
+			if c, ok := first(kind, s.Method, at); ok {
+				s.Cures = append(s.Cures, c)
 			}
 		}
 		for _, later := range rows[i+1:] {
