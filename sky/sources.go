@@ -47,7 +47,7 @@ func lowSun(altitude Angle) Stops {
 // The luminous turbidity of cloudless skies: how many cleanest atmospheres
 // would dim the sun as much.
 const (
-	meanTurbidity   = 2.5
+	meanTurbidity   = 2.52 // 2.506 fitted at 50 m as if at sea level, less that much air
 	seasonTurbidity = 0.25 // more at midsummer, less at midwinter
 	hazyTurbidity   = 3.75
 )
@@ -96,12 +96,13 @@ func (p *path) light(turbidity float64) (beam, sky float64) {
 		share    = 0.414
 		power    = 1.052
 		swallows = 0.142
-		least    = 0.012271 // makes the sky of mean turbidity give horizonLight
+		anchor   = 2.5      // turbidity about which the form is written
+		least    = 0.012271 // makes the sky of that turbidity give horizonLight
 	)
 	beam = p.outside * p.beam * math.Exp(-p.depth*turbidity)
 	sky = p.outside * share * math.Pow(rounded(p.sin, least), power) *
-		(1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/meanTurbidity) *
-		math.Exp(-swallows*p.atSea*(turbidity-meanTurbidity)) * p.dusk
+		(1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/anchor) *
+		math.Exp(-swallows*p.atSea*(turbidity-anchor)) * p.dusk
 	return beam, sky
 }
 

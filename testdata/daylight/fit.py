@@ -1,0 +1,439 @@
+"""Fits the daylight model to two years of measured irradiance and says how well.
+
+    fit.py FOLDER
+
+FOLDER holds lyngby_2015_2016.csv.gz: time_utc, ghi_wm2, dni_wm2, dhi_wm2 of
+the DTU solar station, Kgs. Lyngby, Denmark, one-minute means every two minutes
+(see README.md). Printed are the coefficients fitted on each year and on both,
+the bands, the accuracy cross-validated (fitted on one year, tried on the
+other), and the bars. Takes half a minute.
+
+Errors and bands are in stops, log2(measured / estimated). The station is taken
+to stand at sea level; its 50 m would put the turbidities up by 0.6 %.
+"""
+
+import os
+import sys
+
+import numpy as np
+import pandas as pd
+from scipy.optimize import linprog, minimize
+from scipy.sparse import csr_matrix
+
+import model
+from model import SOLAR, WORDS, Cloud, Model, air_mass, rounded_sine, sin
+
+LATITUDE, LONGITUDE = 55.79064, 12.52505
+LOWEST = 1.8  # deg; below, trees and hills at the station hide the sun
+YEARS = (2015, 2016)
+PLANES = ("lit", "shade", "level")
+BINS = [3, 6, 10, 20, 35, 60]
+
+
+# Reading, quality control and light --------------------------------------------
+
+
+def sun(times, latitude, longitude, pressure=1010.0, celsius=10.0):
+    """Sun by Meeus, Astronomical Algorithms, 2nd ed. 1998, ch. 25 (low
+    precision), refraction by Saemundsson (Meeus 16.4)."""
+    days = times.to_julian_date().values - 2451545.0
+    t = (days + 69 / 86400) / 36525
+    anomaly = 357.52911 + t * (35999.05029 - 0.0001537 * t)
+    eccentricity = 0.016708634 - t * 0.000042037
+    centre = sin(anomaly) * (1.914602 - t * 0.004817)
+    centre += sin(2 * anomaly) * (0.019993 - 0.000101 * t) + sin(3 * anomaly) * 0.000289
+    node = 125.04 - 1934.136 * t
+    longitude_sun = 280.46646 + t * (36000.76983 + t * 0.0003032) + centre - 0.00569 - 0.00478 * sin(node)
+    distance = 1.000001018 * (1 - eccentricity**2) / (1 + eccentricity * model.cos(anomaly + centre))
+    obliquity = 23.4392911 - t * 0.0130042 + 0.00256 * model.cos(node)
+    declination = np.arcsin(sin(obliquity) * sin(longitude_sun))
+    ascension = np.arctan2(model.cos(obliquity) * sin(longitude_sun), model.cos(longitude_sun))
+    hour = np.radians(280.46061837 + 360.98564736629 * days + longitude) - ascension
+    true = np.degrees(
+        np.arcsin(sin(latitude) * np.sin(declination) + model.cos(latitude) * np.cos(declination) * np.cos(hour))
+    )
+    true -= 8.794 / 3600 * model.cos(true)
+    safe = np.maximum(true, -1)
+    lift = 1.02 / 60 / np.tan(np.radians(safe + 10.3 / (safe + 5.11))) * pressure / 1010 * 283 / (273 + celsius)
+    return pd.DataFrame(
+        {
+            "true_h": true,
+            "h": true + lift,
+            "distance_factor": 1 / distance**2,
+            "season": sin(longitude_sun),
+            "day": times.dayofyear.values,
+        }
+    )
+
+
+def water(day):
+    """Water in the air over Denmark, cm, from the mean dew point of the day:
+    0 deg C in early February, 11.6 in early August."""
+    dew_point = 5.8 - 5.8 * np.cos(2 * np.pi * (day - 35) / 365.25)
+    return np.exp(0.07 * dew_point - 0.075)
+
+
+def efficacy(dni, dhi, h, distance_factor, water_cm):
+    """Luminous efficacy, lm/W, of the beam and of the diffuse light (Perez et
+    al. 1990; perez.csv has the equations)."""
+    here = os.path.dirname(os.path.abspath(__file__))
+    table = pd.read_csv(os.path.join(here, "perez.csv"), comment="#")
+    zenith = np.radians(90 - h)
+    dhi = np.maximum(dhi, 0.5)
+    delta = dhi * air_mass(np.maximum(h, -2)) / (1367 * distance_factor)
+    clearness = ((dhi + np.maximum(dni, 0)) / dhi + 1.041 * zenith**3) / (1 + 1.041 * zenith**3)
+    row = np.digitize(clearness, table[table.light == "beam"].clearness_below[:-1])
+    a, b, c, d = table[table.light == "beam"][["a", "b", "c", "d"]].values[row].T
+    beam = np.maximum(0, a + b * water_cm + c * np.exp(5.73 * zenith - 5) + d * delta)
+    a, b, c, d = table[table.light == "diffuse"][["a", "b", "c", "d"]].values[row].T
+    return beam, a + b * water_cm + c * np.cos(zenith) + d * np.log(delta)
+
+
+def sound(ghi, dni, dhi, h):
+    """Quality control: the three instruments agree, none is off, and the row
+    is not a fill-in of three equal values."""
+    parts = dni * sin(h) + dhi
+    return (
+        ~((ghi == dni) & (dni == dhi)) & (np.abs(ghi - parts) <= np.maximum(3, 0.08 * parts))
+        & (ghi > 0) & (dhi > 0) & (dni > -6)
+    )  # fmt: skip
+
+
+def read(folder):
+    """Every sample of the station with its sun and its light, on the grid of
+    two minutes that `slot` counts."""
+    d = pd.read_csv(os.path.join(folder, "lyngby_2015_2016.csv.gz"), comment="#")
+    d.columns = ["time", "ghi", "dni", "dhi"]
+    times = pd.DatetimeIndex(pd.to_datetime(d.time))
+    d = d.join(sun(times, LATITUDE, LONGITUDE))
+    d["date"], d["year"] = times.date, times.year
+    d["slot"] = ((times - times[0]).total_seconds() / 120).astype(int)
+    d["sound"] = sound(d.ghi, d.dni, d.dhi, d.h)
+    d["dni"] = d.dni.clip(lower=0)
+    of_beam, of_sky = efficacy(d.dni, d.dhi, d.h, d.distance_factor, water(d.day))
+    d["beam"], d["sky"] = of_beam * d.dni, of_sky * d.dhi.clip(lower=0)
+    return d
+
+
+# The words ----------------------------------------------------------------------
+
+
+def around(d, values, what, samples, least):
+    """A statistic over the sound samples about each one."""
+    grid = np.full(d.slot.max() + 1, np.nan)
+    grid[d.slot] = np.where(d.sound, values, np.nan)
+    window = pd.Series(grid).rolling(samples, center=True, min_periods=least)
+    return getattr(window, what)().values[d.slot]
+
+
+def classify(d):
+    """Adds the condition of every sound sample, by what it and its neighbours
+    within a quarter of an hour measured (DEVELOPERS.md has the rules in words),
+    and the turbidity that its beam shows."""
+    shipped = Model()
+    quarter = lambda values, what: around(d, values, what, 15, 11)
+    clear_beam = SOLAR * d.distance_factor * np.exp(-shipped.depth(air_mass(d.h)) * shipped.seasonal(d.day))
+    share = d.beam / clear_beam
+    d["turbidity"] = np.log(SOLAR * d.distance_factor / d.beam.clip(lower=1e-3)) / shipped.depth(air_mass(d.h))
+
+    mean_turbidity = quarter(d.turbidity, "mean")
+    clear = (quarter(d.turbidity, "std") < 0.35) & (mean_turbidity < 7) & (quarter(d.dni, "min") > 5)
+    most, least, mean = quarter(share, "max"), quarter(share, "min"), quarter(share, "mean")
+    broken = ~clear & (most > 0.6) & (least < 0.1)
+    thin = ~clear & ~broken & (least > 0.05) & (most < 1) & (mean > 0.1) & (mean < 0.7)
+    overcast = quarter(d.dni, "max") < 5
+    dull = d.sky / shipped.light("overcast", d.h, shipped.turbidity, d.distance_factor)[1]
+
+    d["word"] = ""
+    d.loc[overcast, "word"] = "overcast"
+    d.loc[broken & (share > 0.5), "word"] = "broken sun"
+    d.loc[broken & (share < 0.1), "word"] = "broken cloud"
+    d.loc[thin, "word"] = "thin"
+    d.loc[clear, "word"] = "clear"
+    d["hazy"] = clear & (mean_turbidity > 3.3)
+    d["heavy"] = overcast & (around(d, dull, "mean", 31, 16) < 0.6)
+    return d[d.sound & (d.h > -0.3)].copy()
+
+
+def minutes_of(d, word):
+    if word in ("hazy", "heavy"):
+        return d[d[word]]
+    return d[d.word == word]
+
+
+# Coefficients -------------------------------------------------------------------
+
+
+def evenly(h, power):
+    """Weights that keep the many minutes of a high sun from outweighing the
+    few of a low one."""
+    edges = np.array([3, 4.5, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60])
+    which = np.digitize(h, edges)
+    return np.bincount(which)[which] ** -power
+
+
+def least_absolute(error, start, weight):
+    """Parameters of the least weighted absolute error."""
+    mean = lambda p: np.sum(weight * np.abs(error(p))) / weight.sum()
+    tight = dict(maxiter=5000, maxfev=5000, xatol=1e-5, fatol=1e-7)
+    first = minimize(mean, start, method="Nelder-Mead", options=tight)
+    return minimize(mean, first.x, method="Nelder-Mead", options=tight).x
+
+
+def fit_beam(q, mass_term=None):
+    """mass_term, mean and season of the turbidity, the day of the most: the
+    first and the last fixed unless mass_term is None."""
+    mass, day = air_mass(q.h.values), 2 * np.pi * q.day.values / 365.25
+    depth = np.log(SOLAR * q.distance_factor / q.beam).values
+    weight = evenly(q.h, 0.6) / (0.1 + 0.06 * mass)
+    if mass_term is None:
+        free = lambda p: depth - (p[1] + p[2] * np.cos(day) + p[3] * np.sin(day)) * mass / (9.9 + p[0] * mass)
+        b, mean, c, s = least_absolute(free, [0.24, 2.5, -0.3, 0], weight)
+        return b, mean, np.hypot(c, s), np.degrees(np.arctan2(s, c)) % 360 * 365.25 / 360
+    wave = np.cos(day - 2 * np.pi * 182 / 365.25)
+    mean, season = least_absolute(
+        lambda p: depth - (p[0] + p[1] * wave) * mass / (9.9 + mass_term * mass), [2.5, 0.3], weight
+    )
+    return mass_term, mean, season, 182
+
+
+def fit_clear_sky(q, m, root=None):
+    """share, power, swallows and root of the clear sky, given the turbidity
+    that each beam shows; root fixed unless None."""
+    q = q[q.turbidity < 8]
+    turbidity, depth = q.turbidity.values, m.depth(air_mass(q.h.values))
+    measured = np.log2(q.sky / q.distance_factor).values
+
+    def error(p):
+        m.share, m.power, m.swallows = p[:3]
+        sky = (
+            m.share * SOLAR * rounded_sine(q.h.values, m.least()) ** m.power * (1 - np.exp(-depth * turbidity))
+            * np.exp(-m.swallows * depth * (turbidity - 2.5))
+        )  # fmt: skip
+        return measured - np.log2(sky) - (root or p[3]) * np.log2(turbidity / 2.5)
+
+    start = [0.41, 1.05, 0.14] + ([] if root else [0.5])
+    return least_absolute(error, start, evenly(q.h, 0.6))
+
+
+def fit_clouds(d, m):
+    for word in ("thin", "broken sun", "broken cloud", "overcast"):
+        q = minutes_of(d, word)
+        weight, shipped = evenly(q.h, 0.6), m.clouds[word]
+        measured = np.log2(q.sky / q.distance_factor / SOLAR).values
+
+        def error(p):
+            cloud = Cloud(p[0], p[1], shipped.horizon)
+            return measured - np.log2(cloud.share * rounded_sine(q.h.values, cloud.least()) ** cloud.power)
+
+        cloud = Cloud(*least_absolute(error, [0.3, 1.0], weight), shipped.horizon)
+        if shipped.beam is not None:
+            clear = m.light("clear", q.h, m.seasonal(q.day), q.distance_factor)[0]
+            lost = np.log2(q.beam.clip(lower=1) / clear).values
+            mass = air_mass(q.h.values) * (word == "thin")
+            cloud.beam, cloud.beam_by_mass = least_absolute(lambda p: lost - p[0] - p[1] * mass, [-0.5, 0], weight)
+            cloud.beam_by_mass *= word == "thin"
+        m.clouds[word] = cloud
+
+
+def fit(d):
+    """The model of some minutes."""
+    d = d[d.h > LOWEST]
+    m, clear = Model(), minutes_of(d, "clear")
+    _, m.turbidity, m.season, _ = fit_beam(clear, m.mass_term)
+    m.share, m.power, m.swallows = fit_clear_sky(clear, m, m.root)
+    m.hazy = minutes_of(d, "hazy").turbidity.median()
+    fit_clouds(d, m)
+    heavy = minutes_of(d, "heavy")
+    deeper = np.log2(heavy.sky / m.light("overcast", heavy.h, distance_factor=heavy.distance_factor)[1])
+    m.heavy = deeper.groupby(pd.cut(heavy.h, [LOWEST, *BINS]), observed=True).median().mean()
+    return m
+
+
+def coefficients(d, m):
+    """What is printed of a fit."""
+    clear = minutes_of(d[d.h > LOWEST], "clear")
+    b, mean, season, day = fit_beam(clear)
+    root = fit_clear_sky(clear, Model())[3]
+    rows = {
+        "turbidity, mean": m.turbidity,
+        "turbidity, season": m.season,
+        "mass term, free": b,
+        "turbidity mean with it": mean,
+        "turbidity season with it": season,
+        "day of most with it": day,
+        "turbidity, hazy": m.hazy,
+        "share of minutes hazy": clear.hazy.mean(),
+        "clear sky share": m.share,
+        "clear sky power": m.power,
+        "clear sky swallows": m.swallows,
+        "clear sky root, free": root,
+    }
+    for word, cloud in m.clouds.items():
+        rows[word + " share"], rows[word + " power"] = cloud.share, cloud.power
+        if cloud.beam is not None:
+            rows[word + " beam"] = cloud.beam
+    rows["thin beam by air mass"] = m.clouds["thin"].beam_by_mass
+    rows["heavy below overcast"] = m.heavy
+    return rows
+
+
+# Errors and bands ---------------------------------------------------------------
+
+NODES = np.array([0, 4.5, 8, 15, 27, 45])  # altitudes of the bands, deg
+
+
+def errors(q, m, word):
+    """Stops of the three planes. The planes were not measured: both sides are
+    built from beam and sky in the same way."""
+    q = q[q.h > (LOWEST if word in model.SUNNY else 0.3)]
+    beam, sky = m.light(word, q.h.values, m.seasonal(q.day.values), q.distance_factor.values)
+    estimated = model.planes(word, q.h.values, beam, sky)
+    measured = model.planes(word, q.h.values, q.beam.values, q.sky.values)
+    out = pd.DataFrame({p: np.log2(measured[p] / estimated[p]) for p in PLANES}, index=q.index)
+    return out.assign(h=q.h, year=q.year, date=q.date)
+
+
+def quantile_line(h, values, q):
+    """The q-quantile as straight lines between NODES: quantile regression
+    (Koenker & Bassett 1978), solved by its dual."""
+    basis = np.stack([np.interp(h, NODES, unit) for unit in np.eye(len(NODES))], 1)
+    weight = evenly(h, 0.5)
+    weight /= weight.mean()
+    dual = linprog(
+        -values, A_eq=csr_matrix(basis.T), b_eq=(1 - q) * (basis.T @ weight),
+        bounds=np.stack([np.zeros(len(h)), weight], 1), method="highs",
+    )  # fmt: skip
+    return -dual.eqlin.marginals
+
+
+def band(e, plane):
+    """Fitted at 9 and 91 %, so that a year not seen, which is off centre by
+    its own turbidity, still holds about 80 %."""
+    return [quantile_line(e.h.values, e[plane].values, q) for q in (0.09, 0.91)]
+
+
+def inside(e, plane, lines):
+    low, high = (np.interp(e.h, NODES, line) for line in lines)
+    return (e[plane] >= low) & (e[plane] <= high)
+
+
+def by_altitude(e):
+    return e.groupby(pd.cut(e.h, BINS, right=False), observed=False)
+
+
+def foretold(d, word, m, year, other):
+    """Errors of one year under model and bands fitted on the other, and
+    whether the band of each plane holds them."""
+    e = errors(minutes_of(d, word), m, word)
+    seen, unseen = e[e.year == year], e[(e.year == other) & (e.h >= BINS[0])]
+    return unseen.assign(**{plane + "_held": inside(unseen, plane, band(seen, plane)) for plane in PLANES})
+
+
+def accuracy(e):
+    """Share inside, and bias, 10 and 90 % and share inside by altitude."""
+    for plane in PLANES:
+        bins = by_altitude(e)
+        quantiles = bins[plane].quantile([0.1, 0.5, 0.9]).unstack()
+        cells = [
+            f"{q[0.5]:+.2f} ({q[0.1]:+.2f} {q[0.9]:+.2f}) {held:3.0%}"
+            for (_, q), held in zip(quantiles.iterrows(), bins[plane + "_held"].mean())
+        ]
+        print(f"  {plane:6}{e[plane + '_held'].mean():6.1%}  " + "  ".join(cells))
+
+
+def bars(e, name):
+    print(f"  {name}")
+    for low, high, most, within in [(10, 90, 0.1, 0.35), (3, 6, 0.1, None), (6, 10, 0.1, None), (3, 10, None, 0.6)]:
+        lit = e[(e.h >= low) & (e.h < high)].lit
+        median = f"median {lit.median():+.3f}" + (f" (bar {most})" if most else "")
+        size = f"90 % within {lit.abs().quantile(0.9):.3f}" + (f" (bar {within})" if within else "")
+        print(f"    {low:2}-{high:2} {median:27} {size}")
+
+
+def after_reading(d, m):
+    """90 % of the error of lit up to an hour after a reading of lit has given
+    the turbidity, over all ages of the reading alike."""
+    q = minutes_of(d, "clear")
+    q = q[q.h >= 3]
+    h, factor, slot = q.h.values, q.distance_factor.values, q.slot.values
+    measured = model.planes("clear", h, q.beam.values, q.sky.values)["lit"]
+
+    def lit(i, turbidity):
+        return model.planes("clear", h[i], *m.cloudless(h[i], turbidity, factor[i]))["lit"]
+
+    # Beyond 6 the lit plane of a high sun brightens again with turbidity.
+    low, high = np.full(len(q), 1.0), np.full(len(q), 6.0)
+    for _ in range(20):
+        middle = (low + high) / 2
+        bright = lit(slice(None), middle) > measured
+        low, high = np.where(bright, middle, low), np.where(bright, high, middle)
+
+    row_at = np.full(slot.max() + 31, -1)
+    row_at[slot] = np.arange(len(q))
+    parts = []
+    for slots in range(1, 31):
+        then = row_at[slot + slots]
+        now, then = np.flatnonzero(then >= 0), then[then >= 0]
+        error = np.abs(np.log2(measured[then] / lit(then, low[now])))
+        parts.append(pd.DataFrame({"h": h[then], "year": q.year.values[then], "age": 2 * slots, "error": error}))
+    e = pd.concat(parts)
+
+    print("\nAfter a reading of lit up to 60 min old, clear: 90 % of |error|, both years (each year)")
+    for name, low, high in [("3-6", 3, 6), ("6-10", 6, 10), ("3-10, bar 0.2", 3, 10), (">= 10, bar 0.12", 10, 90)]:
+        part = e[(e.h >= low) & (e.h < high)]
+        each = " ".join(f"{x:.3f}" for x in part.groupby("year").error.quantile(0.9))
+        hour = part[part.age == 60].error.quantile(0.9)
+        print(f"  {name}: {part.error.quantile(0.9):.3f} ({each}); a full hour old {hour:.3f}")
+
+
+def main(folder):
+    every = read(folder)
+    print(f"{len(every)} samples, {every.sound.mean():.1%} sound")
+    d = classify(every)
+    count = lambda e: by_altitude(e).agg(n=("h", "size"), days=("date", "nunique"))
+    text = {w: count(minutes_of(d, w)).agg(lambda r: f"{r.n} ({r.days})", axis=1) for w in WORDS}
+    print("\nMinutes (days)\n" + pd.DataFrame(text).to_string())
+
+    fits = {year: fit(d[d.year == year]) for year in YEARS}
+    fits["both"] = fit(d)
+    table = pd.DataFrame({k: coefficients(d if k == "both" else d[d.year == k], m) for k, m in fits.items()})
+    print("\nCoefficients\n" + table.to_string(float_format=lambda x: f"{x:.3f}"))
+
+    shipped = Model()
+    print(f"\nBands of the shipped model, fitted on both years at {NODES} deg")
+    print("(sunny words from 4.5 deg up; below 1.8 nothing is measured)")
+    for word in WORDS:
+        e = errors(minutes_of(d, word), shipped, word)
+        for plane in PLANES:
+            nodes = [f"{low:+.2f}/{high:+.2f}" for low, high in zip(*band(e, plane))]
+            if word in model.SUNNY:
+                nodes[0] = " " * len(nodes[0])
+            print(f"  {word:13}{plane:6}" + "  ".join(nodes))
+
+    print(f"\nCross-validated: plane, share inside the band, then for {BINS} deg bias (10 % 90 %) share inside")
+    for word in WORDS:
+        parts = []
+        for year, other in (YEARS, YEARS[::-1]):
+            parts.append(foretold(d, word, fits[year], year, other))
+            print(f" {word}: fitted on {year}, tried on {other}")
+            accuracy(parts[-1])
+        print(f" {word}: each year foretold from the other")
+        accuracy(pd.concat(parts))
+
+    print("\nBars: lit, clear")
+    parts = []
+    for year, other in (YEARS, YEARS[::-1]):
+        e = errors(minutes_of(d, "clear"), fits[year], "clear")
+        parts.append(e[e.year == other])
+        bars(parts[-1], f"fitted on {year}, tried on {other}")
+    bars(pd.concat(parts), "each year foretold from the other")
+    e = errors(minutes_of(d, "clear"), shipped, "clear")
+    for year in YEARS:
+        bars(e[e.year == year], f"shipped, {year}")
+    bars(e, "shipped, both years")
+    after_reading(d, shipped)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])
