@@ -98,20 +98,26 @@ func evenBands(low, high [len(bandAltitudes)]Stops) bands {
 
 // at returns the bands of lit, shade and level at an altitude of the sun.
 func (b *bands) at(altitude Angle) (lit, shade, level Band) {
+	i, f := bandStretch(altitude)
+	return b.lit.at(i, f), b.shade.at(i, f), b.level.at(i, f)
+}
+
+// bandStretch returns between which of bandAltitudes, i and i + 1, an altitude
+// lies, and how far along; beyond the ends, at the end.
+func bandStretch(altitude Angle) (i int, f float64) {
 	degrees := altitude.Degrees()
-	i := 0
 	for i < len(bandAltitudes)-2 && degrees > bandAltitudes[i+1] {
 		i++
 	}
-	f := (degrees - bandAltitudes[i]) / (bandAltitudes[i+1] - bandAltitudes[i])
-	f = max(0, min(f, 1))
-	between := func(r *bandRow) Band {
-		return Band{
-			r.low[i] + Stops(f)*(r.low[i+1]-r.low[i]),
-			r.high[i] + Stops(f)*(r.high[i+1]-r.high[i]),
-		}
+	f = (degrees - bandAltitudes[i]) / (bandAltitudes[i+1] - bandAltitudes[i])
+	return i, max(0, min(f, 1))
+}
+
+func (r *bandRow) at(i int, f float64) Band {
+	return Band{
+		r.low[i] + Stops(f)*(r.low[i+1]-r.low[i]),
+		r.high[i] + Stops(f)*(r.high[i+1]-r.high[i]),
 	}
-	return between(&b.lit), between(&b.shade), between(&b.level)
 }
 
 // widened returns the band with another uncertainty of so many stops, which

@@ -76,7 +76,14 @@ func (c chromaticity) mired() Mired {
 	if isotherms[lastIsotherm].side(c) >= 0 {
 		return Mired(isotherms[lastIsotherm].mired)
 	}
-	i, j := 0, lastIsotherm // the colour lies between them
+	a, b := c.isotherms()
+	from, to := a.distance(c), b.distance(c)
+	return Mired(a.mired + (b.mired-a.mired)*from/(from-to))
+}
+
+// isotherms returns the two that the chromaticity lies between.
+func (c chromaticity) isotherms() (a, b *isotherm) {
+	i, j := 0, lastIsotherm
 	for j-i > 1 {
 		if k := (i + j) / 2; isotherms[k].side(c) < 0 {
 			j = k
@@ -84,9 +91,7 @@ func (c chromaticity) mired() Mired {
 			i = k
 		}
 	}
-	a, b := &isotherms[i], &isotherms[j]
-	from, to := a.distance(c), b.distance(c)
-	return Mired(a.mired + (b.mired-a.mired)*from/(from-to))
+	return &isotherms[i], &isotherms[j]
 }
 
 // The natural light of a temperature lies on the CIE daylight locus above

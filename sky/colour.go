@@ -24,30 +24,40 @@ func (l *Light) Colour() Colour {
 		return Colour{}
 	}
 	var c Colour
-	var beam chromaticity
 	if l.DirectNormal > 0 {
-		m := l.tint.beam()
-		c.Beam, beam = m.Kelvin(), natural(m)
+		c.Beam = l.tint.beam().Kelvin()
 	}
-	sky := l.tint.sky(l.sunAltitude)
+	var m mixed
+	m.of(l)
+	c.Sky, c.Lit, c.Shade, c.Face = m.sky.mired().Kelvin(), m.lit.kelvin(), m.shade.kelvin(), m.face.kelvin()
+	return c
+}
+
+// mixed is the light of the planes by its colour.
+type mixed struct {
+	beam, sky, ground chromaticity
+	lit, shade, face  mixture
+}
+
+// of sets m to that of a light.
+func (m *mixed) of(l *Light) {
+	if l.DirectNormal > 0 {
+		m.beam = natural(l.tint.beam())
+	}
+	m.sky = l.tint.sky(l.sunAltitude)
 
 	var level mixture
-	level.add(beam, l.Level-l.DiffuseHorizontal)
-	level.add(sky, l.DiffuseHorizontal)
-	ground := level.chromaticity()
+	level.add(m.beam, l.Level-l.DiffuseHorizontal)
+	level.add(m.sky, l.DiffuseHorizontal)
+	m.ground = level.chromaticity()
 
-	var shade mixture
-	shade.add(sky, l.SkyShade)
-	shade.add(ground, l.Ground)
-	face := shade
-	face.add(beam, l.Face-l.Shade)
-	var lit mixture
-	lit.add(sky, l.SkyLit)
-	lit.add(ground, l.Ground)
-	lit.add(beam, l.Lit-l.SkyLit-l.Ground)
-
-	c.Sky, c.Lit, c.Shade, c.Face = sky.mired().Kelvin(), lit.kelvin(), shade.kelvin(), face.kelvin()
-	return c
+	m.shade.add(m.sky, l.SkyShade)
+	m.shade.add(m.ground, l.Ground)
+	m.face = m.shade
+	m.face.add(m.beam, l.Face-l.Shade)
+	m.lit.add(m.sky, l.SkyLit)
+	m.lit.add(m.ground, l.Ground)
+	m.lit.add(m.beam, l.Lit-l.SkyLit-l.Ground)
 }
 
 // tint is what the colours of beam and sky follow from.
@@ -86,29 +96,51 @@ const (
 // and sun altitudes of 1 to 70 deg, with the turbidity that gives the beam its
 // light: root mean square error 1.3 mired, worst 4.3, above 2500 K.
 func (t *tint) beam() Mired {
-	m := 171.09 + 14.683*t.mass + depth(t.mass)*(44.242*t.turbidity-98.244)
+	m := t.unbent()
 	if m > warmBends {
 		m = warmBends + (warmest-warmBends)*math.Tanh((m-warmBends)/(warmest-warmBends))
 	}
 	return Mired(m)
 }
 
+// unbent is the fit of beam, in mired, before it bends to the warmest.
+func (t *tint) unbent() float64 {
+	return beamWhite + beamByMass*t.mass + depth(t.mass)*(beamByHaze*t.turbidity-beamCleaner)
+}
+
+const (
+	beamWhite   = 171.09
+	beamByMass  = 14.683
+	beamByHaze  = 44.242
+	beamCleaner = 98.244
+)
+
 // cloudlessSky returns the colour of the cloudless sky with the sun above the
 // horizon: every doubling of the haze warms it by some 20 mired with the sun
 // up, by 5 with it low. Fitted to the same spectra as the beam: root mean
 // square error 1.3 mired, worst 3.7.
 func (t *tint) cloudlessSky() Mired {
-	const (
-		noHaze    = 1.375 // turbidity; near it the fit would run away
-		leastHaze = 0.1
-	)
-	doublings := math.Log2(max(t.turbidity-noHaze, leastHaze))
-	z := math.Log(t.mass)
-	z *= z * z
-	m := 79.15 + 8.721*t.mass - 6.223*z + (14.57+6.014*t.mass-4.803*z)*doublings
-	over := m - bluest
+	over := t.blueFit() - bluest
 	return Mired(bluest + (over+math.Sqrt(over*over+bluestBends*bluestBends))/2)
 }
+
+// blueFit is the fit of cloudlessSky, in mired, before it meets the bluest.
+func (t *tint) blueFit() float64 {
+	z := math.Log(t.mass)
+	z *= z * z
+	return blueAlone + blueByMass*t.mass - blueByLog*z + (hazeAlone+hazeByMass*t.mass-hazeByLog*z)*t.doublings()
+}
+
+// doublings returns how often the haze of the air doubles the least.
+func (t *tint) doublings() float64 { return math.Log2(max(t.turbidity-noHaze, leastHaze)) }
+
+const (
+	noHaze    = 1.375 // turbidity; near it the fit would run away
+	leastHaze = 0.1
+
+	blueAlone, blueByMass, blueByLog = 79.15, 8.721, 6.223
+	hazeAlone, hazeByMass, hazeByLog = 14.57, 6.014, 4.803
+)
 
 // Twilight in mired. Measured in civil twilight under a clear sky: 15200 to
 // 22100 K (Balakrishnan 2019, Singapore). Under cloud, and further down, it is
@@ -119,32 +151,43 @@ const (
 )
 
 // duskTurn returns how far the sky has turned to its colour in civil
-// twilight: 0 down to a sun altitude of 1 deg, where the fit to spectra ends,
-// 1 from the horizon down, where the measurements begin.
+// twilight: 0 down to a sun altitude of 1 deg, where the fit to spectra ends, 1
+// from -1.5 deg down. Single readings on the level at Singapore stand between:
+// 9500 K at 0.4 deg, 15200 K at -0.8 (Balakrishnan 2019).
 func duskTurn(altitude Angle) float64 {
-	f := max(0, min(1-altitude.Degrees(), 1))
+	f := max(0, min((turnBegins-altitude.Degrees())/(turnBegins-turnEnds), 1))
 	return f * f * (3 - 2*f)
 }
+
+// The sun altitudes, in degrees, between which the sky turns.
+const turnBegins, turnEnds = 1, -1.5
 
 // cloudColour returns that of the light of cloud: 6250 K with the sun high and
 // 6800 K with it low, by the ranges measured under overcast (Balakrishnan 2019:
 // 6126 to 6485 K at 60-69 deg, 6584 to 6853 K at 14-21 deg).
 func cloudColour(altitude Angle) Mired {
-	return Mired(143.5 + 17*max(0, math.Sin(float64(altitude))))
+	return Mired(cloudLow + cloudRise*max(0, math.Sin(float64(altitude))))
 }
+
+const (
+	cloudLow  = 143.5 // mired, sun on the horizon
+	cloudRise = 17    // more with it in the zenith
+)
 
 // sky returns the colour of the sky. Between clouds it is the cloudless
 // sky's; that clouds near a low sun take the beam's colour is left out.
 func (t *tint) sky(altitude Angle) chromaticity {
-	dusk := Mired(duskTurn(altitude))
 	var m mixture
 	if t.blue > 0 {
-		blue := t.cloudlessSky()
-		m.add(natural(blue+dusk*(twilightSky-blue)), Lux(t.blue))
+		m.add(natural(turned(altitude, t.cloudlessSky(), twilightSky)), Lux(t.blue))
 	}
 	if t.blue < 1 {
-		white := cloudColour(altitude)
-		m.add(natural(white+dusk*(twilightCloud-white)), Lux(1-t.blue))
+		m.add(natural(turned(altitude, cloudColour(altitude), twilightCloud)), Lux(1-t.blue))
 	}
 	return m.chromaticity()
+}
+
+// turned returns a colour of the day on its way to that of twilight.
+func turned(altitude Angle, day, twilight Mired) Mired {
+	return day + Mired(duskTurn(altitude))*(twilight-day)
 }

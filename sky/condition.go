@@ -91,3 +91,20 @@ func (c Condition) Cases() int {
 	}
 	return 1
 }
+
+// between tells whether cloud covers some of the sky, by oktas.
+func (c Condition) between() bool { return c.kind == byOktas && c.value > 0 && c.value < 8 }
+
+// weather returns what a condition that is not between makes of the light: no
+// oktas are a clear sky, eight an overcast one.
+func (c Condition) weather(k Case) *weather {
+	switch {
+	case c.kind == byTurbidity:
+		return &statedWeather
+	case c.kind == byWord:
+		return weatherOf(Word(c.value), k)
+	case c.value == 0:
+		return &weathers[Clear]
+	}
+	return &weathers[Overcast]
+}

@@ -11,8 +11,15 @@ type Horizon []HorizonPoint
 
 // At returns the altitude of the skyline at an azimuth.
 func (h Horizon) At(azimuth Angle) Angle {
+	a, b, f := h.between(azimuth)
+	return a.Altitude + Angle(f)*(b.Altitude-a.Altitude)
+}
+
+// between returns the two points that an azimuth lies between, and how far
+// along from the one to the other.
+func (h Horizon) between(azimuth Angle) (a, b HorizonPoint, f float64) {
 	if len(h) == 0 {
-		return 0
+		return a, b, 0
 	}
 	azimuth = azimuth.Normal()
 	// The segment ends at the first point beyond the azimuth, or wraps.
@@ -20,14 +27,12 @@ func (h Horizon) At(azimuth Angle) Angle {
 	for next < len(h) && h[next].Azimuth <= azimuth {
 		next++
 	}
-	a := h[(next+len(h)-1)%len(h)]
-	b := h[next%len(h)]
-	width := float64((b.Azimuth - a.Azimuth).Normal())
-	if width == 0 {
-		return a.Altitude
+	a = h[(next+len(h)-1)%len(h)]
+	b = h[next%len(h)]
+	if width := float64((b.Azimuth - a.Azimuth).Normal()); width > 0 {
+		f = float64((azimuth - a.Azimuth).Normal()) / width
 	}
-	f := float64((azimuth - a.Azimuth).Normal()) / width
-	return a.Altitude + Angle(f)*(b.Altitude-a.Altitude)
+	return a, b, f
 }
 
 // discRadius is the sun's apparent radius, 16 arcmin (the almanac value).

@@ -45,6 +45,7 @@ func (l *Light) Luminance(altitude, azimuth Angle) Luminance {
 // Daylight is the light of one place. Build one with NewDaylight; using it
 // does not change it.
 type Daylight struct {
+	place    Place
 	ground   float64
 	horizon  Horizon
 	pressure float64 // of the air, relative to sea level
@@ -56,6 +57,7 @@ type Daylight struct {
 // the light that the ground throws back, 0 to 1.
 func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 	d := &Daylight{
+		place:    p,
 		ground:   ground,
 		horizon:  horizon,
 		pressure: StandardAir(p.Elevation).Pressure / StandardAir(0).Pressure,
@@ -70,20 +72,10 @@ func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 // At returns the light under a condition; k tells the two skies of broken
 // cloud apart and is ignored for others.
 func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
-	var l Light
-	switch {
-	case c.kind == byTurbidity:
-		l = d.spread(d.turbid(c.value, sun), sun, v)
-	case c.kind == byOktas && c.value > 0 && c.value < 8:
+	if c.between() {
 		return d.underOktas(c.value, sun, v)
-	case c.kind == byOktas && c.value == 0:
-		l = d.spread(d.source(Clear, k, sun), sun, v)
-	case c.kind == byOktas:
-		l = d.spread(d.source(Overcast, k, sun), sun, v)
-	default:
-		l = d.spread(d.source(Word(c.value), k, sun), sun, v)
 	}
-	return l
+	return d.spread(d.source(c.weather(k), c, sun), sun, v)
 }
 
 // spread throws the light of the sources on the planes.
@@ -122,11 +114,16 @@ func (d *Daylight) widened(b *bands, sun Sun) (lit, shade, level Band) {
 	if d.widen > 0 {
 		lit, shade, level = lit.widened(d.widen), shade.widened(d.widen), level.widened(d.widen)
 	}
-	// It comes in between -1 and -2 deg.
-	if dusk := dusky * Stops(max(0, min(-1-sun.Altitude.Degrees(), 1))); dusk > 0 {
+	if dusk := duskWidens(sun.Altitude); dusk > 0 {
 		lit, shade = lit.widened(dusk), shade.widened(dusk)
 	}
 	return lit, shade, level
+}
+
+// duskWidens returns by how much twilight widens the bands of upright planes.
+// It comes in between -1 and -2 deg.
+func duskWidens(altitude Angle) Stops {
+	return dusky * Stops(max(0, min(-1-altitude.Degrees(), 1)))
 }
 
 // underOktas returns the mean light under n eighths of cloud. Its bands run
@@ -134,9 +131,23 @@ func (d *Daylight) widened(b *bands, sun Sun) (lit, shade, level Band) {
 func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
 	mean, out := d.oktas(n, sun)
 	l := d.spread(mean, sun, v)
-	in, sunny := mean, mean
+	in, sunny := d.extremes(mean, out, sun)
+	low, high := d.spread(in, sun, v), d.spread(sunny, sun, v)
+	from := func(plane, low, high Lux, lowBand, highBand Band) Band {
+		return Band{StopsOf(float64(low/plane)) + lowBand.Low, StopsOf(float64(high/plane)) + highBand.High}
+	}
+	l.LitBand = from(l.Lit, low.Lit, high.Lit, low.LitBand, high.LitBand)
+	l.ShadeBand = from(l.Shade, low.Shade, high.Shade, low.ShadeBand, high.ShadeBand)
+	l.LevelBand = from(l.Level, low.Level, high.Level, low.LevelBand, high.LevelBand)
+	return l
+}
+
+// extremes returns the sources with the sun in and out that the bands under
+// some oktas run between, out being the share of the time that it is out.
+func (d *Daylight) extremes(mean source, out float64, sun Sun) (in, sunny source) {
+	in, sunny = mean, mean
 	in.beam, in.bands = 0, &sunInBands
-	sunny.beam, sunny.bands = d.source(Clear, SunOut, sun).beam, &sunOutBands
+	sunny.beam, sunny.bands = d.word(Clear, sun).beam, &sunOutBands
 	const seldom = 0.1 // of the time; a case rarer than that lies outside the band
 	if 1-out <= seldom {
 		in = mean
@@ -146,12 +157,5 @@ func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
 		sunny = mean
 		sunny.bands = &sunInBands
 	}
-	low, high := d.spread(in, sun, v), d.spread(sunny, sun, v)
-	from := func(plane, low, high Lux, lowBand, highBand Band) Band {
-		return Band{StopsOf(float64(low/plane)) + lowBand.Low, StopsOf(float64(high/plane)) + highBand.High}
-	}
-	l.LitBand = from(l.Lit, low.Lit, high.Lit, low.LitBand, high.LitBand)
-	l.ShadeBand = from(l.Shade, low.Shade, high.Shade, low.ShadeBand, high.ShadeBand)
-	l.LevelBand = from(l.Level, low.Level, high.Level, low.LevelBand, high.LevelBand)
-	return l
+	return in, sunny
 }

@@ -20,19 +20,24 @@ type Air struct {
 // 6.5 K colder for each km. The standard ends its first layer at 11 km; above
 // it, and below -5 km, the nearest value it has is returned.
 func StandardAir(elevation float64) Air {
-	const (
-		seaPressure    = 1013.25 // hPa
-		seaTemperature = 288.15  // K
-		lapse          = 0.0065  // K/m
-		exponent       = 5.25588 // g M / (R lapse)
-	)
-	h := min(max(elevation, -5000), 11000)
-	kelvin := seaTemperature - lapse*h
+	kelvin := seaTemperature - lapse*standardHeight(elevation)
 	return Air{
-		Pressure:    seaPressure * math.Pow(kelvin/seaTemperature, exponent),
-		Temperature: kelvin - 273.15,
+		Pressure:    seaPressure * math.Pow(kelvin/seaTemperature, pressureExponent),
+		Temperature: kelvin - freezing,
 	}
 }
+
+// The standard atmosphere.
+const (
+	seaPressure      = 1013.25 // hPa
+	seaTemperature   = 288.15  // K
+	lapse            = 0.0065  // K/m
+	pressureExponent = 5.25588 // g M / (R lapse)
+	freezing         = 273.15  // K
+)
+
+// standardHeight returns the height that stands for an elevation, m.
+func standardHeight(elevation float64) float64 { return min(max(elevation, -5000), 11000) }
 
 // Observer is a place with everything that does not depend on time worked out.
 // Build one with NewObserver; it is a value, free to copy and to share.

@@ -23,8 +23,15 @@ func Refraction(trueAltitude Angle, air Air) Angle {
 // bend returns the refraction of the air relative to the 1010 hPa and 10 deg C
 // that the formula is for (Meeus, ch. 16).
 func (a Air) bend() float64 {
-	return a.Pressure / 1010 * (283 / (273 + a.Temperature))
+	return a.Pressure / bentPressure * (bentKelvin / (zeroKelvin + a.Temperature))
 }
+
+// The air of Saemundsson's formula, and his zero of the Celsius scale.
+const (
+	bentPressure = 1010 // hPa
+	bentKelvin   = 283
+	zeroKelvin   = 273
+)
 
 // standardRefraction returns the refraction in rad at 1010 hPa and 10 deg C.
 // The altitude is in rad; sin and cos are its sine and cosine, or both of them
@@ -40,13 +47,24 @@ func standardRefraction(altitude, sin, cos float64) float64 {
 	const (
 		degree = math.Pi / 180
 		arcmin = degree / 60
-		join   = -1 * degree
-		below  = 0.67746817 * arcmin // R at the join times tan 1 deg
 	)
-	if altitude < join {
-		return below * cos / -sin
+	if altitude < bentBelow*degree {
+		return bentDepth * arcmin * cos / -sin
 	}
-	above := altitude + 5.11*degree
-	const tan = 1.0004 * 10.3 * degree * degree // of d, times above
-	return 1.02*arcmin*(cos*above-sin*tan)/(sin*above+cos*tan) + 0.0019279*arcmin
+	above := altitude + bentRaise*degree
+	const tan = bentTan * bentTurn * degree * degree // of d, times above
+	return bentScale*arcmin*(cos*above-sin*tan)/(sin*above+cos*tan) + bentZenith*arcmin
 }
+
+// The numbers of standardRefraction: R = bentScale cot(h + d) + bentZenith in
+// arcmin, tan d = bentTan bentTurn / (h + bentRaise), h in degrees; below the
+// altitude bentBelow, R = bentDepth cot(-h).
+const (
+	bentScale  = 1.02
+	bentTurn   = 10.3
+	bentRaise  = 5.11
+	bentZenith = 0.0019279
+	bentTan    = 1.0004
+	bentBelow  = -1
+	bentDepth  = 0.67746817 // R at bentBelow times tan 1 deg
+)

@@ -22,14 +22,26 @@ const horizonLight = 537.562
 // eq. 3). Below, it stays what it is when the last of the disc is seen.
 func AirMass(altitude Angle) float64 {
 	a := max(altitude, -discRadius)
-	return 1 / (math.Sin(float64(a)) + 0.50572*math.Pow(a.Degrees()+6.07995, -1.6364))
+	return 1 / (math.Sin(float64(a)) + massScale*math.Pow(a.Degrees()+massRaise, -massPower))
 }
+
+// Kasten & Young's numbers.
+const (
+	massScale = 0.50572
+	massRaise = 6.07995
+	massPower = 1.6364
+)
 
 // depth returns the optical depth, for light, of an air mass m of the cleanest
 // air. It has the form of Kittler & Darula's m / (9.9 + 0.043 m), but 0.225 is
 // fitted: what has passed much air has lost already what is lost most easily,
 // and with their number the beam is 0.3 stop too dark at 8 deg, 0.6 at 4.5.
-func depth(m float64) float64 { return m / (9.9 + 0.225*m) }
+func depth(m float64) float64 { return m / (depthAlone + depthByMass*m) }
+
+const (
+	depthAlone  = 9.9
+	depthByMass = 0.225
+)
 
 // lowSun returns what the beam loses near the horizon beyond depth: nothing
 // above 3 deg, 0.3 stop at 2, 0.9 at 1, 1.6 at 0. The luminous efficacy that
@@ -37,12 +49,17 @@ func depth(m float64) float64 { return m / (9.9 + 0.225*m) }
 // the spectra of Bird & Riordan (SPECTRL2, 1986; aerosol depth 0.05 and 0.1)
 // at 1 and 2 deg. An estimate.
 func lowSun(altitude Angle) Stops {
-	x := 1 - altitude.Degrees()/3
+	x := 1 - altitude.Degrees()/lowSunBegins
 	if x <= 0 {
 		return 0
 	}
-	return Stops(-1.6 * x * math.Sqrt(x))
+	return Stops(-lowSunMost * x * math.Sqrt(x))
 }
+
+const (
+	lowSunBegins = 3   // deg
+	lowSunMost   = 1.6 // stops, on the horizon
+)
 
 // The luminous turbidity of cloudless skies: how many cleanest atmospheres
 // would dim the sun as much.
@@ -57,8 +74,15 @@ const (
 // opposite in the south. An estimate away from 56 N.
 func seasonWeight(latitude Angle) float64 {
 	degrees := latitude.Degrees()
-	return math.Copysign(max(0, min((math.Abs(degrees)-15)/20, 1)), degrees)
+	return math.Copysign(max(0, min((math.Abs(degrees)-seasonsBegin)/seasonsGrow, 1)), degrees)
 }
+
+// The latitude, in degrees, that seasons begin at, and over how many more they
+// come in.
+const (
+	seasonsBegin = 15
+	seasonsGrow  = 20
+)
 
 // path is the way of the light through the air at one altitude of the sun.
 type path struct {
@@ -92,19 +116,20 @@ func (d *Daylight) path(sun Sun) path {
 // air sends more of it on, by the square root of the turbidity, less what it
 // swallows.
 func (p *path) light(turbidity float64) (beam, sky float64) {
-	const (
-		share    = 0.414
-		power    = 1.052
-		swallows = 0.142
-		anchor   = 2.5      // turbidity about which the form is written
-		least    = 0.012271 // makes the sky of that turbidity give horizonLight
-	)
 	beam = p.outside * p.beam * math.Exp(-p.depth*turbidity)
-	sky = p.outside * share * math.Pow(rounded(p.sin, least), power) *
-		(1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/anchor) *
-		math.Exp(-swallows*p.atSea*(turbidity-anchor)) * p.dusk
+	sky = p.outside * airShare * math.Pow(rounded(p.sin, airLeast), airPower) *
+		(1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/airAnchor) *
+		math.Exp(-airSwallows*p.atSea*(turbidity-airAnchor)) * p.dusk
 	return beam, sky
 }
+
+const (
+	airShare    = 0.414
+	airPower    = 1.052
+	airSwallows = 0.142
+	airAnchor   = 2.5      // turbidity about which the form is written
+	airLeast    = 0.012271 // makes the sky of that turbidity give horizonLight
+)
 
 // rounded returns a sine held up near zero, so that light that goes with a
 // power of it keeps what is left when the sun sets.
@@ -146,6 +171,51 @@ func (c *clouds) light(p *path, cloudless float64) (beam, sky float64) {
 	return beam, sky * (-c.heavy).Factor()
 }
 
+// weather is what a condition makes of beam and sky.
+type weather struct {
+	turbidity float64 // of the air; 0 is the season's, or the one stated
+	cloud     *clouds // nil for none
+	kind      SkyType
+	bands     *bands
+}
+
+// The weather that words name, that of broken cloud with the sun behind it,
+// and that of a stated turbidity.
+var (
+	weathers = [...]weather{
+		Clear:    {0, nil, ClearSky, &clearBands},
+		Hazy:     {hazyTurbidity, nil, HazySky, &hazyBands},
+		Thin:     {0, &thinCloud, BrokenSky, &thinBands},
+		Broken:   {0, &brokenSunOut, BrokenSky, &sunOutBands},
+		Overcast: {0, &overcastCloud, OvercastSky, &overcastBands},
+		Heavy:    {0, &heavyCloud, OvercastSky, &heavyBands},
+	}
+	sunInWeather  = weather{0, &brokenSunIn, BrokenSky, &sunInBands}
+	statedWeather = weather{0, nil, ClearSky, &turbidityBands}
+)
+
+// weatherOf returns that of a word; of one that is none, a clear sky.
+func weatherOf(w Word, k Case) *weather {
+	switch {
+	case w == Broken && k == SunIn:
+		return &sunInWeather
+	case w < Clear || w > Heavy:
+		return &weathers[Clear]
+	}
+	return &weathers[w]
+}
+
+// air returns the turbidity under a condition and its weather.
+func (d *Daylight) air(w *weather, c Condition, sun *Sun) float64 {
+	switch {
+	case c.kind == byTurbidity:
+		return c.value
+	case w.turbidity > 0:
+		return w.turbidity
+	}
+	return meanTurbidity + seasonTurbidity*d.season*sun.Season
+}
+
 // source is what throws the light: the beam on a plane square to it, for the
 // whole disc, and the sky on the level, with how it is spread.
 type source struct {
@@ -155,43 +225,25 @@ type source struct {
 	tint      tint
 }
 
-// source returns the sources of a word.
-func (d *Daylight) source(w Word, k Case, sun Sun) source {
+// source returns the sources of a weather under its condition.
+func (d *Daylight) source(w *weather, c Condition, sun Sun) source {
 	p := d.path(sun)
-	turbidity := meanTurbidity + seasonTurbidity*d.season*sun.Season
-	if w == Hazy {
-		beam, sky := p.light(hazyTurbidity)
-		return source{beam, sky, HazySky, &hazyBands, d.cloudless(&p, hazyTurbidity)}
-	}
+	turbidity := d.air(w, c, &sun)
 	beam, sky := p.light(turbidity)
-	air, cloudless := d.cloudless(&p, turbidity), sky
-	switch w {
-	case Thin:
-		beam, sky = thinCloud.light(&p, beam)
-		return source{beam, sky, BrokenSky, &thinBands, air.among(thinCloud.open * cloudless / sky)}
-	case Broken:
-		if k == SunIn {
-			beam, sky = brokenSunIn.light(&p, beam)
-			return source{beam, sky, BrokenSky, &sunInBands, air.among(brokenSunIn.open * cloudless / sky)}
-		}
-		beam, sky = brokenSunOut.light(&p, beam)
-		return source{beam, sky, BrokenSky, &sunOutBands, air.among(brokenSunOut.open * cloudless / sky)}
-	case Overcast:
-		beam, sky = overcastCloud.light(&p, beam)
-		return source{beam, sky, OvercastSky, &overcastBands, air.among(0)}
-	case Heavy:
-		beam, sky = heavyCloud.light(&p, beam)
-		return source{beam, sky, OvercastSky, &heavyBands, air.among(0)}
+	s := source{beam, sky, w.kind, w.bands, d.cloudless(&p, turbidity)}
+	if w.cloud != nil {
+		s.beam, s.sky = w.cloud.light(&p, beam)
+		s.tint = s.tint.among(w.cloud.open * sky / s.sky)
 	}
-	return source{beam, sky, ClearSky, &clearBands, air}
+	return s
 }
 
-// turbid returns the sources of a cloudless sky of stated turbidity.
-func (d *Daylight) turbid(turbidity float64, sun Sun) source {
-	p := d.path(sun)
-	beam, sky := p.light(turbidity)
-	return source{beam, sky, ClearSky, &turbidityBands, d.cloudless(&p, turbidity)}
+// word returns the sources of a word other than broken.
+func (d *Daylight) word(w Word, sun Sun) source {
+	return d.source(&weathers[w], Described(w), sun)
 }
+
+const oktaPower = 3.4 // of Kasten & Czeplak
 
 // oktas returns the sources under n eighths of cloud, and how much of the time
 // the sun is about out. On the level they give what Kasten & Czeplak (1980,
@@ -201,10 +253,10 @@ func (d *Daylight) turbid(turbidity float64, sun Sun) source {
 // over sun out and in: a light that seldom is there. Nothing here was measured
 // by oktas.
 func (d *Daylight) oktas(n float64, sun Sun) (s source, out float64) {
-	clear, overcast := d.source(Clear, SunOut, sun), d.source(Overcast, SunOut, sun)
+	clear, overcast := d.word(Clear, sun), d.word(Overcast, sun)
 	sin := max(0, math.Sin(float64(sun.Altitude)))
 	whole := clear.beam*sin + clear.sky
-	level := whole - (whole-overcast.sky)*math.Pow(n/8, 3.4)
+	level := whole - (whole-overcast.sky)*math.Pow(n/8, oktaPower)
 	out = level / whole * (1 - n*n/64)
 	s = source{beam: clear.beam * out, kind: BrokenSky}
 	s.sky = level - s.beam*sin
