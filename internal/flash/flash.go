@@ -87,17 +87,27 @@ type Gel struct {
 // GuideAt returns the guide number with the head at a zoom position, by
 // interpolation in logarithms; beyond the ends of the table it stays.
 func (u *Unit) GuideAt(zoom float64) float64 {
+	a, b := u.guideRows(zoom)
+	if a == b {
+		return a.Number
+	}
+	f := math.Log(zoom/a.Zoom) / math.Log(b.Zoom/a.Zoom)
+	return a.Number * math.Pow(b.Number/a.Number, f)
+}
+
+// guideRows returns the rows that a zoom position lies between, the nearer end
+// twice where it lies beyond the table.
+func (u *Unit) guideRows(zoom float64) (a, b GuideNumber) {
 	g := u.Guide
 	if zoom <= g[0].Zoom {
-		return g[0].Number
+		return g[0], g[0]
 	}
 	for i := 1; i < len(g); i++ {
 		if zoom <= g[i].Zoom {
-			f := math.Log(zoom/g[i-1].Zoom) / math.Log(g[i].Zoom/g[i-1].Zoom)
-			return g[i-1].Number * math.Pow(g[i].Number/g[i-1].Number, f)
+			return g[i-1], g[i]
 		}
 	}
-	return g[len(g)-1].Number
+	return g[len(g)-1], g[len(g)-1]
 }
 
 // LongestZoom returns the end of the unit's zoom range, mm.
@@ -114,15 +124,20 @@ type Head struct {
 	Gel      Gel
 }
 
-// GuideNumber returns that of one unit as set up, before losses: a modifier
-// sets the zoom of the head inside it.
-func (h *Head) GuideNumber() float64 {
-	zoom := h.Zoom
-	if h.Modifier.Zoom > 0 {
-		zoom = h.Modifier.Zoom
+// HeadZoom returns the zoom position the heads are set to, mm: a modifier sets
+// that of the head inside it. It is 0 where the unit has no zoom.
+func (h *Head) HeadZoom() float64 {
+	switch {
+	case h.Unit.LongestZoom() == 0:
+		return 0
+	case h.Modifier.Zoom > 0:
+		return h.Modifier.Zoom
 	}
-	return h.Unit.GuideAt(zoom)
+	return h.Zoom
 }
+
+// GuideNumber returns that of one unit as set up, before losses.
+func (h *Head) GuideNumber() float64 { return h.Unit.GuideAt(h.HeadZoom()) }
 
 // Loss returns what derating, modifier and gel take together.
 func (h *Head) Loss() sky.Stops { return h.Unit.Derate + h.Modifier.Loss + h.Gel.Loss }
@@ -148,24 +163,33 @@ type SpeedLoss struct {
 // straight lines over the stops of shutter between them, and one stop for
 // each stop beyond their ends. It is never negative.
 func (u *Unit) HighSpeedLoss(t exposure.Shutter) sky.Stops {
-	const perStop = 6 // units of the shutter's scale
-	stated := u.Losses
-	if len(stated) == 0 {
+	if len(u.Losses) == 0 {
 		return max(0, sky.StopsOf(u.Plateau/t.Seconds()))
 	}
-	first, last := stated[0], stated[len(stated)-1]
+	a, b := u.lossRows(t)
+	if a == b {
+		return max(0, a.Loss+sky.Stops(t-a.Shutter)/shutterPerStop)
+	}
+	return a.Loss + (b.Loss-a.Loss)*sky.Stops(t-a.Shutter)/sky.Stops(b.Shutter-a.Shutter)
+}
+
+const shutterPerStop = 6 // units of the shutter's scale
+
+// lossRows returns the stated losses that a shutter time lies between, the
+// nearer end twice where it lies at or beyond them.
+func (u *Unit) lossRows(t exposure.Shutter) (a, b SpeedLoss) {
+	first, last := u.Losses[0], u.Losses[len(u.Losses)-1]
 	switch {
 	case t <= first.Shutter:
-		return max(0, first.Loss+sky.Stops(t-first.Shutter)/perStop)
+		return first, first
 	case t >= last.Shutter:
-		return last.Loss + sky.Stops(t-last.Shutter)/perStop
+		return last, last
 	}
 	i := 1
-	for t > stated[i].Shutter {
+	for t > u.Losses[i].Shutter {
 		i++
 	}
-	a, b := stated[i-1], stated[i]
-	return a.Loss + (b.Loss-a.Loss)*sky.Stops(t-a.Shutter)/sky.Stops(b.Shutter-a.Shutter)
+	return u.Losses[i-1], u.Losses[i]
 }
 
 // Reach returns the distance in m at which one bare unit at full power makes

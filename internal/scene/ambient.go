@@ -23,61 +23,109 @@ func Open(l *sky.Light) Ambient { return Ambient{l.Lit, l.Shade, l.Face} }
 // factor. It takes from each plane the sky and the ground behind it, and dims
 // the ground in its shadow by its own loss.
 func (s *Scrim) Under(l *sky.Light, sun sky.Sun, facing sky.Angle, figure Figure) (Ambient, bool) {
-	p := s.place(sun, figure)
-	covered := p.covers(sun, figure)
-
-	glow := s.sent(&p, l, sun) // light on a plane that the panel fills
-	bright := p.behind(l, sun)
-	whole := p.outline()
-	above, dips := whole.aboveHorizon()
-	shadow, falls := p.onGround(sun)
-	dark := shadow.outline()
-
-	plane := func(azimuth sky.Angle, fromSky sky.Lux) sky.Lux {
-		n := toward(0, azimuth)
-		seen := whole.factor(n)
-		hides := seen
-		if dips {
-			hides = above.factor(n)
-		}
-		e := part{fromSky, openUpright, hides, seen}.under(glow, bright)
-		gone := (seen - hides) / openUpright // share of the ground in view, hidden or dimmed
-		if falls {
-			gone += min(dark.factor(n)/openUpright, 1) * (1 - (-s.Loss).Factor())
-		}
-		return e + l.Ground*sky.Lux(max(0, 1-gone))
-	}
-	shade := plane(facing, l.SkyShade)
-	a := Ambient{Lit: plane(sun.Azimuth, l.SkyLit), Shade: shade, Face: shade}
-	if !covered {
+	var v veil
+	v.raise(s, l, sun, figure)
+	shade := v.on(l, facing, l.SkyShade).light
+	a := Ambient{Lit: v.on(l, sun.Azimuth, l.SkyLit).light, Shade: shade, Face: shade}
+	if !v.covered {
 		a.Lit += l.Lit - l.SkyLit - l.Ground
 		a.Face += l.Face - l.Shade
 	}
-	return a, covered
+	return a, v.covered
+}
+
+// veil is a scrim set up in the light of a moment.
+type veil struct {
+	panel   panel
+	covered bool          // all of the figure is in its shadow
+	glow    sky.Lux       // light on a plane that the panel fills
+	bright  sky.Luminance // of the sky it hides
+	whole   outline
+	above   outline // what of it stands above the horizon
+	dips    bool    // that is less than all
+	dark    outline // of its shadow on the ground
+	falls   bool    // it has one
+	dims    float64 // share of the light that the cloth keeps back
+}
+
+// raise sets the scrim up.
+func (v *veil) raise(s *Scrim, l *sky.Light, sun sky.Sun, figure Figure) {
+	v.panel = s.place(sun, figure)
+	p := &v.panel
+	v.covered = p.covers(sun, figure)
+	v.glow, v.bright = s.sent(p, l, sun), p.behind(l, sun)
+	v.whole = p.outline()
+	v.above, v.dips = v.whole.aboveHorizon()
+	if shadow, falls := p.onGround(sun); falls {
+		v.dark, v.falls = shadow.outline(), true
+		v.dims = 1 - (-s.Loss).Factor()
+	}
+}
+
+// veiled is an upright plane under a veil.
+type veiled struct {
+	part   part
+	shadow float64 // configuration factor to the panel's shadow on the ground
+	gone   float64 // share of the ground in view, hidden or dimmed
+	light  sky.Lux // without direct sun
+}
+
+// on returns what an upright plane that faces an azimuth gets.
+func (v *veil) on(l *sky.Light, azimuth sky.Angle, fromSky sky.Lux) veiled {
+	n := toward(0, azimuth)
+	seen := v.whole.factor(n)
+	hides := seen
+	if v.dips {
+		hides = v.above.factor(n)
+	}
+	q := veiled{part: part{fromSky, openUpright, hides, seen}, gone: (seen - hides) / openUpright}
+	if v.falls {
+		q.shadow = v.dark.factor(n)
+		q.gone += min(q.shadow/openUpright, 1) * v.dims
+	}
+	q.light = q.part.under(v.glow, v.bright) + l.Ground*sky.Lux(max(0, 1-q.gone))
+	return q
 }
 
 // sent returns the light that the panel sends on: what falls on its sunny
 // side, less the cloth's loss.
 func (s *Scrim) sent(p *panel, l *sky.Light, sun sky.Sun) sky.Lux {
-	// Between level and upright the sky's light goes with the cosine of the
-	// tilt: exact for an even sky, an estimate for others.
-	cos := p.normal.z
-	open := l.DiffuseHorizontal*sky.Lux(cos) + (l.SkyLit+l.Ground)*sky.Lux(1-cos)
-	beam := l.DirectNormal * sky.Lux(max(0, p.normal.dot(toward(sun.Altitude, sun.Azimuth))))
+	beam, open := p.sunnySide(l, sun)
 	return (beam + open) * sky.Lux((-s.Loss).Factor())
 }
 
-// behind returns the mean luminance of the sky that the panel hides, from its
-// middle and the middles of its quarters.
+// sunnySide returns the light that falls on the panel's sunny side from the
+// sun and from sky and ground.
+func (p *panel) sunnySide(l *sky.Light, sun sky.Sun) (beam, open sky.Lux) {
+	// Between level and upright the sky's light goes with the cosine of the
+	// tilt: exact for an even sky, an estimate for others.
+	cos := p.normal.z
+	open = l.DiffuseHorizontal*sky.Lux(cos) + (l.SkyLit+l.Ground)*sky.Lux(1-cos)
+	beam = l.DirectNormal * sky.Lux(max(0, p.normal.dot(toward(sun.Altitude, sun.Azimuth))))
+	return beam, open
+}
+
+// behind returns the mean luminance of the sky that the panel hides.
 func (p *panel) behind(l *sky.Light, sun sky.Sun) sky.Luminance {
-	half := [5]vector{{}, p.across.times(0.5), p.across.times(-0.5), p.along.times(0.5), p.along.times(-0.5)}
+	samples := p.samples(l, sun)
 	var sum sky.Luminance
-	for _, off := range half {
+	for _, v := range samples {
+		sum += v
+	}
+	return sum / sky.Luminance(len(samples))
+}
+
+// samples returns the luminance of the sky behind the panel's middle and the
+// middles of its quarters.
+func (p *panel) samples(l *sky.Light, sun sky.Sun) [5]sky.Luminance {
+	half := [5]vector{{}, p.across.times(0.5), p.across.times(-0.5), p.along.times(0.5), p.along.times(-0.5)}
+	var list [5]sky.Luminance
+	for i, off := range half {
 		d := p.centre.plus(off)
 		altitude := math.Atan2(d.z, math.Hypot(d.x, d.y))
-		sum += l.Luminance(sky.Angle(altitude), sky.Angle(math.Atan2(d.x, d.y))-sun.Azimuth)
+		list[i] = l.Luminance(sky.Angle(altitude), sky.Angle(math.Atan2(d.x, d.y))-sun.Azimuth)
 	}
-	return sum / sky.Luminance(len(half))
+	return list
 }
 
 // openUpright is the configuration factor from an upright plane to the whole
@@ -98,12 +146,16 @@ type part struct {
 // share goes to nothing with the panel and to all of it with a panel that
 // fills the sky.
 func (q part) under(glow sky.Lux, behind sky.Luminance) sky.Lux {
+	return q.sky*sky.Lux(1-q.hidden(behind)) + glow*sky.Lux(q.factor)
+}
+
+// hidden returns the share of the sky's light that the panel takes.
+func (q part) hidden(behind sky.Luminance) float64 {
 	f := min(q.hides, q.open)
 	mean := float64(q.sky) / (math.Pi * q.open)
 	hidden := f * float64(behind)
-	share := 0.0
-	if hidden > 0 {
-		share = hidden / (hidden + (q.open-f)*mean)
+	if hidden <= 0 {
+		return 0
 	}
-	return q.sky*sky.Lux(1-share) + glow*sky.Lux(q.factor)
+	return hidden / (hidden + (q.open-f)*mean)
 }

@@ -199,13 +199,22 @@ func (o *outline) factor(n vector) float64 {
 	front := o.cut(n)
 	var sum float64
 	for i := range front.count {
-		a, b := front.corners[i], front.corners[(i+1)%front.count]
-		c := a.cross(b)
-		if l := c.length(); l > 0 {
-			sum += math.Atan2(l, a.dot(b)) * c.dot(n) / l
-		}
+		angle, cos := front.edge(i, n)
+		sum += angle * cos
 	}
 	return min(math.Abs(sum)/(2*math.Pi), 1)
+}
+
+// edge returns the angle in rad that edge number i spans at the head, and the
+// cosine between the unit normal n and that of the plane through edge and head.
+func (o *outline) edge(i int, n vector) (angle, cos float64) {
+	a, b := o.corners[i], o.corners[(i+1)%o.count]
+	c := a.cross(b)
+	l := c.length()
+	if l <= 0 {
+		return 0, 0
+	}
+	return math.Atan2(l, a.dot(b)), c.dot(n) / l
 }
 
 // aboveHorizon returns what of the polygon stands above the horizon, for only
