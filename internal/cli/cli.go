@@ -9,10 +9,14 @@ import (
 	"io"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"evenfall/internal/shoot"
+	"evenfall/internal/spelling"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // The exit codes.
@@ -47,15 +51,32 @@ var errOutOfReach = errors.New("the look cannot be held")
 
 // Run runs the command line and returns the exit code.
 func Run(ctx context.Context, p Process) int {
-	root := newRoot(&p)
+	help := &helpWriter{to: p.Stdout}
+	root := newRoot(&p, help)
 	root.SetArgs(p.Args)
-	root.SetOut(p.Stdout)
-	root.SetErr(p.Stderr)
 	err := root.ExecuteContext(ctx)
 	if ctx.Err() != nil {
 		return exitInterrupted
 	}
+	if err == nil {
+		err = help.err
+	}
 	return conclude(p.Stderr, err)
+}
+
+// helpWriter remembers its first error, which the writing of help does not
+// report.
+type helpWriter struct {
+	to  io.Writer
+	err error
+}
+
+func (w *helpWriter) Write(data []byte) (int, error) {
+	n, err := w.to.Write(data)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
 }
 
 // conclude writes an error as lines of what and hint, and returns its code.
@@ -87,18 +108,19 @@ func printProblem(w io.Writer, what, hint string) {
 	}
 }
 
-// printable quotes what must not reach a terminal.
+// printable replaces what a terminal would obey instead of showing: controls,
+// line separators, and marks that turn the direction of writing.
 func printable(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || r >= 0x7f && r < 0xa0 {
-			return '\ufffd'
+		if unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) {
+			return utf8.RuneError
 		}
 		return r
 	}, s)
 }
 
-// newRoot builds the tree of commands.
-func newRoot(p *Process) *cobra.Command {
+// newRoot builds the tree of commands, that write their help to a writer.
+func newRoot(p *Process, help io.Writer) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "evenfall",
 		Short: "Plan outdoor portraits lit with battery flashes while the daylight changes",
@@ -111,25 +133,74 @@ working, and says by how many stops it misses where the kit cannot do it.`,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: false},
 	}
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return &problem{exitUsage, err.Error(), c.CommandPath() + " --help"}
-	})
-	root.AddCommand(newTimeline(p), newVersion(p))
+	root.SetOut(help) // before the completion command, which keeps it
+	root.SetErr(p.Stderr)
+	root.SetFlagErrorFunc(flagProblem)
+	root.AddCommand(newTimeline(p), newCompare(p), newCues(p), newExplain(p), newKit(p), newNew(p), newVersion(p))
+	root.SetHelpCommand(newHelp())
+	root.InitDefaultCompletionCmd()
+	if c, _, err := root.Find([]string{"completion"}); err == nil {
+		c.Args, c.RunE = noArguments, root.RunE
+		for _, shell := range c.Commands() {
+			shell.Args = noArguments
+		}
+	}
 	return root
 }
 
-// noArguments refuses words after a command; on the root they are a command
-// that does not exist.
+// flagProblem says what is wrong with a flag.
+func flagProblem(c *cobra.Command, err error) error {
+	what, hint := err.Error(), c.CommandPath()+" --help"
+	var value *pflag.InvalidValueError
+	var unknown *pflag.NotExistError
+	switch {
+	case errors.As(err, &value):
+		// Of the flags only the switches look at their value so early.
+		name := value.GetFlag().Name
+		what, hint = fmt.Sprintf("--%s is either true or false, and was given %q", name, value.GetValue()), "--"+name
+	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
+		var names []string
+		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		name := unknown.GetSpecifiedName()
+		if near := spelling.Nearest(name, names); near != "" {
+			hint = fmt.Sprintf("--%s in place of --%s", near, name)
+		}
+	}
+	return &problem{exitUsage, what, hint}
+}
+
+// newHelp is the help command, with an error for what there is no help on.
+func newHelp() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [command]",
+		Short: "Help about any command",
+		RunE: func(c *cobra.Command, args []string) error {
+			about, rest, err := c.Root().Find(args)
+			if err != nil {
+				return &problem{exitUsage, err.Error(), "evenfall --help"}
+			}
+			if err := noArguments(about, rest); err != nil {
+				return err
+			}
+			about.InitDefaultHelpFlag()
+			return about.Help()
+		},
+	}
+}
+
+// noArguments refuses words after a command; where it has commands of its own
+// they are one that does not exist.
 func noArguments(c *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	if c.HasParent() {
-		return &problem{exitUsage, fmt.Sprintf("%s takes no argument, and was given %q", c.CommandPath(), args[0]), c.CommandPath() + " --help"}
+	hint := c.CommandPath() + " --help"
+	if !c.HasSubCommands() {
+		return &problem{exitUsage, fmt.Sprintf("%s takes no argument, and was given %q", c.CommandPath(), args[0]), hint}
 	}
-	hint := "evenfall --help"
-	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-		hint = "evenfall " + near[0]
+	// Anything begins with an empty word.
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 && args[0] != "" {
+		hint = c.CommandPath() + " " + near[0]
 	}
 	return &problem{exitUsage, fmt.Sprintf("there is no command %q", args[0]), hint}
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -27,14 +28,14 @@ var overrides = []override{
 	{"at", "LAT,LON", "place in degrees, north and east positive"},
 	{"elevation", "METRES", "of the place above the sea"},
 	{"tz", "ZONE", "time zone, such as Europe/Berlin"},
-	{"date", "YYYY-MM-DD", "day of the session"},
-	{"from", "TIME", "start: 17:30, or an event such as sunset-2h"},
+	{"date", "YYYY-MM-DD", "day of the session, or today or tomorrow"},
+	{"from", "TIME", "start: 17:30, 5:30pm, or an event such as sunset-2h"},
 	{"to", "TIME", "end: 20:15, or sunset+30m"},
 	{"step", "DURATION", "between two moments, such as 15m"},
 	{"sky", "CONDITION", "clear, hazy, thin, broken, overcast or heavy"},
 	{"okta", "N", "eighths of the sky under cloud, 0 to 8, in place of a condition"},
 	{"turbidity", "T", "luminous turbidity of a cloudless sky, 1 to 10, in place of a condition"},
-	{"facing", "AZIMUTH", "where the subject faces, in degrees from true north, or backlit, front, left, right: the side the sun comes from"},
+	{"facing", "AZIMUTH", "where the subject faces, in degrees from true north or as NW, or backlit, front, left, right: the side the sun comes from"},
 	{"ratio", "R", "lighting ratio to hold, (key + fill) : fill"},
 	{"dark-sky", "STOPS", "hold the sky this far below its metered value instead"},
 	{"bias", "STOPS", "of the subject's exposure against normal"},
@@ -71,13 +72,24 @@ func addPlanning(p *Process, c *cobra.Command) *planning {
 	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", "shoot file; without one the demonstration shoot is planned")
 	for _, o := range overrides {
 		f.Var(&textValue{kind: o.kind}, o.name, o.help)
+		complete(c, o.name, p.words(o.name))
 	}
-	f.Var(&textFlag{&g.format, "FORMAT"}, "format", "text, json, csv or markdown (default text, or as the output's name ends)")
-	f.VarP(&textFlag{&g.output, "FILE"}, "output", "o", "write to a file in place of the screen")
+	c.ValidArgsFunction = cobra.NoFileCompletions
+	complete(c, "shoot", cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt))
+	g.addOutput(c)
+	return g
+}
+
+// addOutput gives the flags of how and where to a result goes.
+func (g *planning) addOutput(c *cobra.Command) {
+	f := g.flags
+	f.Var(&textFlag{&g.format, "FORMAT"}, "format", "text, json, csv or markdown (default as the output's name ends, .json, .csv or .md, else text)")
+	f.VarP(&textFlag{&g.output, "FILE"}, "output", "o", "write to a file in place of the screen, which is -")
 	g.color = "auto"
 	f.Var(&textFlag{&g.color, "WHEN"}, "color", "auto, always or never")
 	f.BoolVar(&g.ascii, "ascii", false, "print nothing but ASCII")
-	return g
+	complete(c, "format", fixedWords(report.Formats[:]))
+	complete(c, "color", cobra.FixedCompletions([]string{"auto", "always", "never"}, cobra.ShellCompDirectiveNoFileComp))
 }
 
 // textFlag is a flag whose text goes straight to a variable.
@@ -111,11 +123,21 @@ func (g *planning) load() (*shoot.Shoot, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	now := g.process.Now
-	return document.Resolve(shoot.Environment{
-		Today: shoot.Date{Year: now.Year(), Month: now.Month(), Day: now.Day()},
-		Zone:  g.process.zone(),
-	})
+	env := g.process.environment()
+	own, err := g.process.ownKit()
+	if err != nil {
+		return nil, err
+	}
+	env.Kit = own.library
+	return document.Resolve(env)
+}
+
+// environment is what the clock and the system say.
+func (p *Process) environment() shoot.Environment {
+	return shoot.Environment{
+		Today: shoot.Date{Year: p.Now.Year(), Month: p.Now.Month(), Day: p.Now.Day()},
+		Zone:  p.zone(),
+	}
 }
 
 // document reads the shoot file, or the demonstration where none is named.
@@ -123,12 +145,7 @@ func (g *planning) document() (*shoot.Document, error) {
 	if !g.flags.Changed("shoot") {
 		return shoot.Demo()
 	}
-	f, err := os.Open(g.shoot)
-	if err != nil {
-		return nil, unreadable(g.shoot, err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, shoot.LargestFile+1))
+	data, err := readFile(g.shoot)
 	if err != nil {
 		return nil, unreadable(g.shoot, err)
 	}
@@ -140,8 +157,11 @@ func unreadable(name string, err error) error {
 	if errors.As(err, &cause) {
 		err = cause.Err
 	}
-	return &problem{exitUsage, fmt.Sprintf("shoot file %q cannot be read: %v", name, err), "evenfall timeline (without --shoot) plans the demonstration"}
+	return &problem{exitUsage, fmt.Sprintf("shoot file %q cannot be read: %v", name, err), "evenfall timeline"} // the demonstration
 }
+
+// screen stands for the standard output in place of a file's name.
+const screen = "-"
 
 // write renders a report to where it was asked for.
 func (g *planning) write(render func(io.Writer, report.Format, report.Options) error) error {
@@ -157,7 +177,7 @@ func (g *planning) write(render func(io.Writer, report.Format, report.Options) e
 	default:
 		return &problem{exitUsage, fmt.Sprintf("--color %q is neither auto, always nor never", g.color), "--color never"}
 	}
-	if !g.flags.Changed("output") {
+	if !g.flags.Changed("output") || g.output == screen {
 		width, terminal := g.process.terminal()
 		o.Width = width
 		if g.color == "auto" {
@@ -171,10 +191,15 @@ func (g *planning) write(render func(io.Writer, report.Format, report.Options) e
 // chosenFormat is the one asked for, else the one the output's name ends in.
 func (g *planning) chosenFormat() (report.Format, error) {
 	name := g.format
-	if name == "" {
-		name = map[string]string{".json": "json", ".csv": "csv", ".md": "markdown"}[strings.ToLower(filepath.Ext(g.output))]
-	}
-	if name == "" {
+	if !g.flags.Changed("format") {
+		switch strings.ToLower(filepath.Ext(g.output)) {
+		case ".json":
+			return report.JSON, nil
+		case ".csv":
+			return report.CSV, nil
+		case ".md":
+			return report.Markdown, nil
+		}
 		return report.Text, nil
 	}
 	f, err := report.ParseFormat(name)
@@ -184,34 +209,61 @@ func (g *planning) chosenFormat() (report.Format, error) {
 	return f, nil
 }
 
-// writeFile writes a file whole or not at all: what stood there before is
-// replaced only by a complete one.
+// writeFile writes a result to a file.
 func writeFile(name string, write func(io.Writer) error) error {
-	failed := func(err error) error {
-		var cause *fs.PathError
-		if errors.As(err, &cause) {
-			err = cause.Err
+	err := replaceFile(name, write)
+	if err == nil {
+		return nil
+	}
+	// The paths in these errors may be of a file that nobody asked for.
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		err = path.Err
+	case errors.As(err, &link):
+		err = link.Err
+	}
+	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, err), "-o timeline" + cmp.Or(strings.TrimRight(filepath.Ext(name), "."), ".txt")}
+}
+
+// replaceFile writes a file whole or not at all: what stood there before is
+// replaced only by a complete one. What is no file but a device or a pipe is
+// written to.
+func replaceFile(name string, write func(io.Writer) error) error {
+	if target, err := filepath.EvalSymlinks(name); err == nil {
+		name = target // the link stays
+	}
+	mode := fs.FileMode(0o644)
+	old, err := os.OpenFile(name, os.O_WRONLY, 0)
+	switch {
+	case err == nil:
+		defer old.Close()
+		info, err := old.Stat()
+		if err != nil {
+			return err
 		}
-		return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, err), "-o with a folder that exists and may be written"}
+		if !info.Mode().IsRegular() {
+			return errors.Join(write(old), old.Close())
+		}
+		mode = info.Mode().Perm()
+	case !errors.Is(err, fs.ErrNotExist):
+		return err // not to be written to, so not to be replaced either
 	}
 	f, err := os.CreateTemp(filepath.Dir(name), ".evenfall-*")
 	if err != nil {
-		return failed(err)
+		return err
 	}
 	defer os.Remove(f.Name()) // does nothing once it has its name
-	if err := errors.Join(write(f), f.Chmod(0o644), f.Close()); err != nil {
-		return failed(err)
+	if err := errors.Join(write(f), f.Chmod(mode), f.Close()); err != nil {
+		return err
 	}
-	if err := os.Rename(f.Name(), name); err != nil {
-		return failed(err)
-	}
-	return nil
+	return os.Rename(f.Name(), name)
 }
 
 // The widths that tables are laid out for.
 const (
 	usualWidth = 80
-	leastWidth = 40
 	mostWidth  = 200
 )
 
@@ -228,7 +280,7 @@ func (p *Process) terminal() (width int, is bool) {
 	if w, err := strconv.Atoi(p.Getenv("COLUMNS")); err == nil && w > 0 {
 		width = w
 	}
-	return max(leastWidth, min(width, mostWidth)), is
+	return min(width, mostWidth), is
 }
 
 // zone returns the system's time zone by its name in the zone database, where

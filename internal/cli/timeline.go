@@ -20,7 +20,7 @@ for each method the settings, the flash power and what is left of it. Without
 It exits with 3 when at some step no asked method can hold the look.`,
 		Example: `  evenfall timeline
   evenfall timeline --shoot harbour.toml --step 10m
-  evenfall timeline --at -33.86,151.21 --tz Australia/Sydney --date 2027-01-16 --dark-sky 1.5
+  evenfall timeline --at -33.86,151.21 --tz Australia/Sydney --date 2027-01-16 --ratio 2
   evenfall timeline --shoot harbour.toml --format json -o harbour.json`,
 		Args: noArguments,
 	}

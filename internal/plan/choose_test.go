@@ -72,7 +72,15 @@ func TestRules(t *testing.T) {
 	}
 	all := base
 	all.held, all.short = 0, 1
-	assert.True(t, v.judge([]candidate{all}).None)
+	assert.Zero(t, v.judge([]candidate{all}).Held)
+
+	// Of methods whose gear is not carried at all none is nearer.
+	missing := all
+	missing.short = sky.Stops(math.Inf(1))
+	other := missing
+	other.method, other.burden = shoot.Scrim, 3
+	assert.Equal(t, missing.method, v.judge([]candidate{missing, other}).Best)
+	assert.Equal(t, all.method, v.judge([]candidate{other, all}).Best)
 }
 
 // Published relations, by hand for the first moment of the test shoot: what

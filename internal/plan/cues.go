@@ -2,6 +2,8 @@ package plan
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -60,8 +62,9 @@ type Change struct {
 
 // unhurried moves the controls as seldom as a quarter of a stop allows, which
 // with clicks of a third makes for single clicks. To move is worth standing a
-// quarter of a stop off for some quarter of an hour.
-var unhurried = patience{within: 0.25, slack: 1, miss: 0.02, each: 0.005, any: 0.02}
+// quarter of a stop off for some quarter of an hour; to give up the wanted
+// aperture is not, so a filter stays on until there is too little light for it.
+var unhurried = patience{within: 0.25, slack: 1, miss: 0.02, weaker: 0.05, each: 0.005, any: 0.02}
 
 // MakeCues follows every asked method through the window minute by minute. The
 // error tells that the window cannot be placed in the day.
@@ -87,7 +90,7 @@ func MakeCues(s *shoot.Shoot) (*Cues, error) {
 				continue
 			}
 			v.hold(mine, m, unhurried)
-			c.Runs = append(c.Runs, Run{m, k, mine, cuesOf(mine)})
+			c.Runs = append(c.Runs, Run{m, k, mine, cuesOf(mine, s.Look.Kind)})
 		}
 	}
 	return c, nil
@@ -102,10 +105,37 @@ func twoCases(rows []Row) bool {
 	return false
 }
 
+// OutOfReach tells whether at some minute no method holds the look.
+func (c *Cues) OutOfReach() bool {
+	held := map[sky.Case][]bool{}
+	for _, r := range c.Runs {
+		if held[r.Case] == nil {
+			held[r.Case] = make([]bool, len(r.Rows))
+		}
+		for i := range r.Rows {
+			held[r.Case][i] = held[r.Case][i] || r.Rows[i].Methods[0].Feasible
+		}
+	}
+	for _, minutes := range held {
+		if slices.Contains(minutes, false) {
+			return true
+		}
+	}
+	return false
+}
+
+// Only returns the cues of one method.
+func (c *Cues) Only(m shoot.Method) *Cues {
+	one := *c
+	one.Runs = slices.DeleteFunc(slices.Clone(c.Runs), func(r Run) bool { return r.Method != m })
+	return &one
+}
+
 // cuesOf tells the changes from minute to minute.
-func cuesOf(rows []Row) []Cue {
+func cuesOf(rows []Row, look shoot.LookKind) []Cue {
 	var list []Cue
-	last := 0 // the row of the last cue
+	last := 0                      // the row of the last cue
+	gel := &rows[0].Methods[0].Gel // the one on the flash
 	for i := range rows {
 		s := &rows[i].Methods[0]
 		if i == 0 {
@@ -114,11 +144,16 @@ func cuesOf(rows []Row) []Cue {
 		}
 		was := &rows[i-1].Methods[0]
 		changes := changesBetween(was, s)
+		if s.Role != None {
+			// While the flash is off its gel stays on.
+			changes = append(changes, gelChange(gel, &s.Gel)...)
+			gel = &s.Gel
+		}
 		if len(changes) == 0 && sameProblem(was.Problem, s.Problem) {
 			continue
 		}
 		list = append(list, Cue{
-			Time: rows[i].Time, Changes: changes, Reason: reason(&rows[last], &rows[i]), Problem: s.Problem, Set: s,
+			Time: rows[i].Time, Changes: changes, Reason: reason(&rows[last], &rows[i], changes, look), Problem: s.Problem, Set: s,
 		})
 		last = i
 	}
@@ -144,7 +179,6 @@ func changesBetween(a, b *Solution) []Change {
 	add(ApertureControl, x.Aperture.String(), y.Aperture.String(), step(int(x.Aperture-y.Aperture)))
 	add(ShutterControl, x.Shutter.String(), y.Shutter.String(), step(int(x.Shutter-y.Shutter)))
 	add(ISOControl, x.ISO.String(), y.ISO.String(), step(int(y.ISO-x.ISO)))
-	add(GelControl, gelText(a.Gel.Name), gelText(b.Gel.Name), a.Gel.Loss-b.Gel.Loss)
 	add(RoleControl, a.Role.String(), b.Role.String(), 0)
 	by := sky.Stops(0)
 	if a.Role != None && b.Role != None {
@@ -155,6 +189,14 @@ func changesBetween(a, b *Solution) []Change {
 		add(RimControl, a.RimFlash.Power.String(), b.RimFlash.Power.String(), step(int(b.RimFlash.Power-a.RimFlash.Power)))
 	}
 	return list
+}
+
+// gelChange is the change of gels, if it is one.
+func gelChange(a, b *Gel) []Change {
+	if a.Name == b.Name {
+		return nil
+	}
+	return []Change{{GelControl, gelText(a.Name), gelText(b.Name), a.Loss - b.Loss}}
 }
 
 func upOrDown(up bool) string {
@@ -186,7 +228,7 @@ func powerText(s *Solution) string {
 }
 
 // reason says what happened to the light since the last cue.
-func reason(was, is *Row) string {
+func reason(was, is *Row, changes []Change, look shoot.LookKind) string {
 	a, b := &was.Methods[0], &is.Methods[0]
 	switch {
 	case was.Condition != is.Condition:
@@ -202,7 +244,22 @@ func reason(was, is *Row) string {
 	case a.Role != b.Role && a.Role != None && b.Role != None:
 		return fmt.Sprintf("the ambient ratio has come to %.1f:1", float64(b.Ambient.Lit/b.Ambient.Shade))
 	}
-	lit := exposure.Incident(b.Ambient.Lit).Minus(exposure.Incident(a.Ambient.Lit))
-	shade := exposure.Incident(b.Ambient.Shade).Minus(exposure.Incident(a.Ambient.Shade))
-	return fmt.Sprintf("lit side %+.1f, shade %+.1f stop since %s", lit, shade, clock(was.Time))
+	if len(changes) == 1 && changes[0].Control == GelControl {
+		return fmt.Sprintf("the light of the lit side has come to %.0f K", math.Round(float64(is.Light.Colour().Lit)/50)*50)
+	}
+	since := func(was, is sky.Lux) string { return signed(exposure.Incident(is).Minus(exposure.Incident(was))) }
+	if look == shoot.DarkSky {
+		behind := exposure.Reflected(is.Light.Backdrop).Minus(exposure.Reflected(was.Light.Backdrop))
+		return fmt.Sprintf("sky behind %s, face %s stop since %s", signed(behind), since(a.Ambient.Face, b.Ambient.Face), clock(was.Time))
+	}
+	return fmt.Sprintf("lit side %s, shade %s stop since %s",
+		since(a.Ambient.Lit, b.Ambient.Lit), since(a.Ambient.Shade, b.Ambient.Shade), clock(was.Time))
+}
+
+// signed writes an offset in stops with its sign, zero with none.
+func signed(s sky.Stops) string {
+	if s.Size() < 0.05 {
+		return "0.0"
+	}
+	return fmt.Sprintf("%+.1f", s)
 }

@@ -43,7 +43,7 @@ func (v *Solver) cure(rows []Row, n int) {
 		}
 		for _, m := range shoot.Methods {
 			if m != s.Method && v.Holds(m, at) {
-				s.Cures = append(s.Cures, Cure{"method " + m.String()})
+				s.Cures = append(s.Cures, otherMethod(m))
 			}
 		}
 		for _, kind := range v.purchases(s) {
@@ -132,6 +132,8 @@ func (v *Solver) purchases(s *Solution) [][]remedy {
 		list = append(list, v.scrims())
 	case NoFilter:
 		list = append(list, v.filters())
+	case NoHighSpeed:
+		list = append(list, v.highSpeed())
 	}
 	switch s.Problem.Kind {
 	case TooWeak, TooStrong, CoarseSteps, AmbientOnFace:
@@ -281,13 +283,18 @@ func (v *Solver) headOnly() []remedy {
 	return []remedy{v.change(func(c *shoot.Shoot) { c.Subject.Figure = scene.HeadAndShoulders }, "shade head and shoulders only")}
 }
 
-// modifiers puts on ones that lose less, the one that loses most first.
+// stillSoft is the least size, m, of a modifier that still makes soft light of a
+// head and shoulders. Common practice, no source.
+const stillSoft = 0.4
+
+// modifiers puts on ones that lose less, the one that loses most first, but
+// none that makes the light harder than a small umbrella does.
 func (v *Solver) modifiers() []remedy {
 	if v.shoot.Kit == nil {
 		return nil
 	}
 	kit := slices.DeleteFunc(slices.Clone(v.shoot.Kit.Modifiers), func(m flash.Modifier) bool {
-		return m.Size == 0 || m.Loss >= v.shoot.Flash.Modifier.Loss
+		return m.Size < stillSoft || m.Loss >= v.shoot.Flash.Modifier.Loss
 	})
 	slices.SortStableFunc(kit, func(a, b flash.Modifier) int { return cmp.Compare(b.Loss, a.Loss) })
 	var list []remedy
@@ -320,12 +327,30 @@ func (v *Solver) flashes(stronger bool) []remedy {
 	})
 	var list []remedy
 	for i := range kit {
-		u := &kit[i]
-		list = append(list, v.change(func(c *shoot.Shoot) {
-			c.Flash.Unit, c.Flash.Zoom = u, min(c.Flash.Zoom, u.LongestZoom())
-		}, "%s instead of %s", u.Name, head.Unit.Name))
+		list = append(list, v.instead(&kit[i]))
 	}
 	return list
+}
+
+// highSpeed tries the flashes of the kit that have high-speed sync.
+func (v *Solver) highSpeed() []remedy {
+	if v.shoot.Kit == nil {
+		return nil
+	}
+	var list []remedy
+	for i := range v.shoot.Kit.Flashes {
+		if u := &v.shoot.Kit.Flashes[i]; u.HighSpeed {
+			list = append(list, v.instead(u))
+		}
+	}
+	return list
+}
+
+// instead puts another flash in the place of the shoot's.
+func (v *Solver) instead(u *flash.Unit) remedy {
+	return v.change(func(c *shoot.Shoot) {
+		c.Flash.Unit, c.Flash.Zoom = u, min(c.Flash.Zoom, u.LongestZoom())
+	}, "%s instead of %s", u.Name, v.shoot.Flash.Unit.Name)
 }
 
 // scrims carries one of the kit, aimed at the sun, the smallest first.

@@ -41,7 +41,7 @@ func (n *session) rows(list []Row, t time.Time) []Row {
 	sun := n.observer.Sun(t)
 	condition := s.ConditionAt(t, n.planned)
 	facing := s.Subject.Facing.At(sun.Azimuth)
-	view := sky.View{Facing: facing, Backdrop: s.Subject.SkyAltitude}
+	view := n.view(facing)
 	for k := range sky.Case(condition.Cases()) {
 		list = append(list, Row{
 			Time:      t.In(s.Place.Zone),
@@ -55,6 +55,11 @@ func (n *session) rows(list []Row, t time.Time) []Row {
 		})
 	}
 	return list
+}
+
+// view is what the light is asked for, of a subject that faces an azimuth.
+func (n *session) view(facing sky.Angle) sky.View {
+	return sky.View{Facing: facing, Backdrop: n.shoot.Subject.SkyAltitude}
 }
 
 // every returns the rows of the window at a step.
@@ -94,6 +99,7 @@ type patience struct {
 	within sky.Stops // how far exposure and ratio may lie from the look
 	slack  float64   // beyond the best choice, and still in the running
 	miss   float64   // weight of a miss, for each row
+	weaker float64   // for each row, and each filter weaker than the one that keeps the wanted aperture
 	each   float64   // for each unit of motion from one row to the next
 	any    float64   // for moving anything at all
 }
@@ -158,7 +164,7 @@ func (v *Solver) step(r *Row, m shoot.Method, p *patience) step {
 // link finds the cheapest way to each choice from the step before.
 func (s *step) link(before []step, p *patience) {
 	for i := range s.running {
-		s.sum[i] = p.miss * s.running[i].cost()
+		s.sum[i] = p.miss*s.running[i].cost() + p.weaker*float64(s.running[i].weaker)
 		if len(before) == 0 {
 			continue
 		}

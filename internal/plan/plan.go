@@ -103,6 +103,7 @@ const (
 	ShadowMissed                         // the scrim does not shade the whole figure
 	NoScrim                              // none is carried
 	NoFilter                             // no neutral-density filter is carried
+	NoHighSpeed                          // the flash has no high-speed sync
 	CoarseSteps                          // camera and flash have no setting close enough
 	RimTooWeak                           // the rim flash at full power
 	RimTooStrong                         // the rim flash at its lowest power

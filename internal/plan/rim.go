@@ -39,7 +39,7 @@ func (v *Solver) rim(e *entry) (*RimFlash, *Problem) {
 	case headroom < 0:
 		return f, &Problem{RimTooWeak, -headroom, fmt.Sprintf("the rim flash is %s too weak", stops(-headroom))}
 	case miss > half+1e-9:
-		return f, &Problem{RimTooStrong, miss, fmt.Sprintf("the rim flash is %s too strong at %s", stops(miss), power)}
+		return f, &Problem{RimTooStrong, miss, fmt.Sprintf("the rim flash gives %s too much at %s", stops(miss), power)}
 	}
 	return f, nil
 }

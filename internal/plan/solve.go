@@ -136,6 +136,7 @@ type choice struct {
 	exposure sky.Stops
 	off      sky.Stops // how far the ratio, or the sky, lies from the look
 	way      int       // how late its program stands in the order to be tried
+	weaker   int       // how many filters weaker than the one to begin with
 	headroom sky.Stops // of the power wanted at this setting; 0 without flash
 }
 
@@ -257,11 +258,11 @@ func (v *Solver) search(j *job, room []choice) (list []choice, holds bool) {
 func (v *Solver) every(j *job, within sky.Stops) []choice {
 	var list []choice
 	n := 0
-	for _, way := range j.ways {
+	for weaker, way := range j.ways {
 		for _, p := range way {
 			for _, c := range v.choices(nil, p, &j.task) {
 				if c.holds(within) {
-					c.way = n
+					c.way, c.weaker = n, weaker
 					list = append(list, c)
 				}
 			}
@@ -311,6 +312,8 @@ func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
 		j.problem = &Problem{Kind: NoScrim, Text: "no scrim is carried"}
 	case m.UsesFilter() && len(v.shoot.Filters) == 0:
 		j.problem = &Problem{Kind: NoFilter, Text: "no neutral-density filter is carried"}
+	case m.UsesHighSpeed() && !v.shoot.Flash.Unit.HighSpeed:
+		j.problem = &Problem{Kind: NoHighSpeed, Text: "the flash has no high-speed sync"}
 	case missed:
 		j.problem = &Problem{Kind: ShadowMissed, Text: "the scrim's shadow does not cover the " + v.shoot.Subject.Figure.Name}
 	}
@@ -422,7 +425,7 @@ func tooWeak(by sky.Stops) *Problem {
 }
 
 func tooStrong(by sky.Stops, lowest flash.Power) *Problem {
-	return &Problem{TooStrong, by, fmt.Sprintf("the flash is %s too strong at %s", stops(by), lowest)}
+	return &Problem{TooStrong, by, fmt.Sprintf("the flash gives %s too much at %s", stops(by), lowest)}
 }
 
 // diagnose says why the best choice does not hold the look.

@@ -3,15 +3,14 @@ package report
 import (
 	"slices"
 
-	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
 )
 
 // Cautions returns what can hurt someone on such a session, a sentence or two
 // each; the last defers to those who decide on the spot.
-func Cautions(p *plan.Plan) []string {
+func Cautions(s *shoot.Shoot) []string {
 	var list []string
-	if p.Shoot.Scrim != nil {
+	if s.Scrim != nil {
 		list = append(list, "A panel overhead is a sail above people's heads: weigh down both stands, keep a hand on "+
 			"each, watch the gusts, and lay it flat on the ground before the wind decides.")
 	}
@@ -23,7 +22,7 @@ func Cautions(p *plan.Plan) []string {
 			"makes anyone unwell, and stop at once if it does.",
 	)
 	burst := "Flash heads and gels burn fingers after a run of frames: let them cool before touching or packing them."
-	if slices.ContainsFunc(p.Shoot.Methods, shoot.Method.UsesHighSpeed) {
+	if slices.ContainsFunc(s.Methods, shoot.Method.UsesHighSpeed) {
 		burst = "Flash heads and gels burn fingers after a run of frames, in high-speed sync most of all: let them cool " +
 			"before touching or packing them."
 	}

@@ -122,6 +122,8 @@ func missWord(k plan.ProblemKind) string {
 		return "no scrim"
 	case plan.NoFilter:
 		return "no ND"
+	case plan.NoHighSpeed:
+		return "no HSS"
 	case plan.CoarseSteps:
 		return "steps"
 	case plan.RimTooWeak:
@@ -133,13 +135,16 @@ func missWord(k plan.ProblemKind) string {
 }
 
 // carriesNot tells that a method lacks the very thing it works with.
-func carriesNot(k plan.ProblemKind) bool { return k == plan.NoScrim || k == plan.NoFilter }
+func carriesNot(k plan.ProblemKind) bool {
+	return k == plan.NoScrim || k == plan.NoFilter || k == plan.NoHighSpeed
+}
 
 // shown is what all rows of a method's table have in common.
 type shown struct {
 	clock            string
 	cases, nd, fails bool
 	gels, rim        bool
+	apart            bool // no row follows another: nothing moves
 	look             shoot.LookKind
 }
 
@@ -203,20 +208,11 @@ func (w words) methodTable(p *plan.Plan, n int) *table {
 	return t
 }
 
+func at(c column, show bool, text string, tone tone) field { return field{c, show, text, tone} }
+
 // fields returns the values of one row, with what moved since the row before
 // marked.
 func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
-	moved := func(text string, more, less bool) (string, tone) {
-		switch {
-		case more:
-			return text + w.more(), strong
-		case less:
-			return text + w.less(), strong
-		}
-		return text + " ", plain // room for the sign
-	}
-	at := func(c column, show bool, text string, tone tone) field { return field{c, show, text, tone} }
-
 	time, timeTone, misses := r.Time.Format(all.clock), plain, ""
 	if s.Problem != nil {
 		time, timeTone = time+w.fails(), bad
@@ -224,6 +220,31 @@ func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
 		if s.Problem.Misses > 0 {
 			misses += " " + number(float64(s.Problem.Misses), 1)
 		}
+	}
+	list := []field{
+		at(column{name: "time"}, true, time, timeTone),
+		at(column{name: "case"}, all.cases, caseWord(r.Condition, r.Case), plain),
+		at(column{name: "sun", unit: "deg", right: true, rank: extra}, true, number(r.Sun.Altitude.Degrees(), 1), plain),
+		at(column{name: "lit", unit: "EV100", right: true, rank: extra}, true, ev(exposure.Incident(s.Ambient.Lit)), plain),
+	}
+	list = append(list, w.settings(s, was, all)...)
+	return append(list, at(column{name: "misses", unit: "by stops", rank: 2}, all.fails, misses, bad))
+}
+
+// settings returns what camera and flash are set to and what comes of it, with
+// what moved since the row before marked.
+func (w words) settings(s, was *plan.Solution, all *shown) []field {
+	moved := func(text string, more, less bool) (string, tone) {
+		switch {
+		case more:
+			return text + w.more(), strong
+		case less:
+			return text + w.less(), strong
+		}
+		if all.apart {
+			return text, plain
+		}
+		return text + " ", plain // room for the sign
 	}
 	a, b := &was.Settings, &s.Settings
 	aperture, apertureTone := moved(b.Aperture.String(), b.Aperture < a.Aperture, b.Aperture > a.Aperture)
@@ -257,10 +278,6 @@ func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
 		ratioRank, skyRank = 4, 3
 	}
 	return []field{
-		at(column{name: "time"}, true, time, timeTone),
-		at(column{name: "case"}, all.cases, caseWord(r.Condition, r.Case), plain),
-		at(column{name: "sun", unit: "deg", right: true, rank: extra}, true, number(r.Sun.Altitude.Degrees(), 1), plain),
-		at(column{name: "lit", unit: "EV100", right: true, rank: extra}, true, ev(exposure.Incident(s.Ambient.Lit)), plain),
 		at(column{name: "aperture"}, true, aperture, apertureTone),
 		at(column{name: "shutter", unit: "s"}, true, shutter, shutterTone),
 		at(column{name: "ISO", right: true}, true, iso, isoTone),
@@ -274,6 +291,5 @@ func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
 		at(column{name: "exposure", unit: "offset", right: true, rank: extra}, true, signed(s.Exposure), plain),
 		at(column{name: "sky", unit: "offset", right: true, rank: skyRank}, true, signed(s.Background), plain),
 		at(column{name: "lit side", unit: "offset", right: true, rank: 5}, dark, signed(s.Rim), plain),
-		at(column{name: "misses", unit: "by stops", rank: 2}, all.fails, misses, bad),
 	}
 }

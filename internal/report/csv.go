@@ -43,30 +43,46 @@ func (r *record) band(low, high string, b [2]figure) {
 // writeCSV writes a line for every row and method as RFC 4180 has it, with the
 // names, units and values of the JSON; what is unknown is empty.
 func writeCSV(b *bytes.Buffer, p *plan.Plan, o Options) error {
+	t := newTimeline(p, o)
+	records := []*record{newRecord(&instant{}, &method{})}
+	for i := range t.Rows {
+		for j := range t.Rows[i].Methods {
+			records = append(records, newRecord(&t.Rows[i].instant, &t.Rows[i].Methods[j]))
+		}
+	}
+	return writeRecords(b, records, o)
+}
+
+// writeRecords writes the names of the first record, which gives no more than
+// these, and the values of the others.
+func writeRecords(b *bytes.Buffer, records []*record, o Options) error {
 	w := csv.NewWriter(b)
 	w.UseCRLF = true
-	t := newTimeline(p, o)
-	if err := w.Write(newRecord(&row{}, &method{}).names); err != nil {
+	if err := w.Write(records[0].names); err != nil {
 		return err
 	}
 	show := words{o.ASCII}
-	for i := range t.Rows {
-		for j := range t.Rows[i].Methods {
-			values := newRecord(&t.Rows[i], &t.Rows[i].Methods[j]).values
-			for k := range values {
-				values[k] = show.text(values[k])
-			}
-			if err := w.Write(values); err != nil {
-				return err
-			}
+	for _, r := range records[1:] {
+		values := r.values
+		for k := range values {
+			values[k] = show.text(values[k])
+		}
+		if err := w.Write(values); err != nil {
+			return err
 		}
 	}
 	w.Flush()
 	return w.Error()
 }
 
-func newRecord(r *row, m *method) *record {
+func newRecord(r *instant, m *method) *record {
 	c := &record{}
+	c.instant(r)
+	c.method(m)
+	return c
+}
+
+func (c *record) instant(r *instant) {
 	c.text("time", r.Time)
 	c.optional("case", r.Case)
 	c.text("condition", r.Condition)
@@ -95,7 +111,9 @@ func newRecord(r *row, m *method) *record {
 	c.figure("lit_cct_k", l.LitCCT)
 	c.figure("shade_cct_k", l.ShadeCCT)
 	c.figure("face_cct_k", l.FaceCCT)
+}
 
+func (c *record) method(m *method) {
 	c.text("method", m.Method)
 	c.text("feasible", strconv.FormatBool(m.Feasible))
 	c.optional("problem", m.Problem)
@@ -135,5 +153,4 @@ func newRecord(r *row, m *method) *record {
 	c.figure("rim_flash_lux_seconds", second.Added)
 	c.figure("rim_headroom_stops", second.Headroom)
 	c.figure("rim_over_key_stops", second.Over)
-	return c
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
@@ -13,23 +14,24 @@ import (
 )
 
 // title names the shoot, a demonstration as such.
-func (w words) title(p *plan.Plan, o Options) string {
-	name := w.named(p.Shoot.Name, "Unnamed shoot")
-	if o.Demonstration {
-		return "Demonstration shoot: " + name
+func (w words) title(s *shoot.Shoot, o Options) string {
+	switch {
+	case o.Demonstration && s.Name == "":
+		return "Demonstration shoot" // moved to another place
+	case o.Demonstration:
+		return "Demonstration shoot: " + w.named(s.Name, "")
 	}
-	return name
+	return w.named(s.Name, "Unnamed shoot")
 }
 
 // fact is one line of the header.
 type fact struct{ label, text string }
 
 // facts returns where, when, of what and with what the plan is.
-func (w words) facts(p *plan.Plan) []fact {
-	s := p.Shoot
+func (w words) facts(s *shoot.Shoot, window string) []fact {
 	list := []fact{
 		{"Place", w.place(&s.Place)},
-		{"Time", w.window(p)},
+		{"Time", window},
 		{"Sky", w.conditions(s.Sky)},
 		{"Look", look(&s.Look)},
 		{"Subject", w.subject(&s.Subject)},
@@ -77,17 +79,26 @@ func (w words) place(p *shoot.Place) string {
 	return s
 }
 
+// window tells the times of the plan's rows.
 func (w words) window(p *plan.Plan) string {
-	zone := w.text(p.Shoot.Place.Zone.String())
 	if len(p.Rows) == 0 {
-		return date(p.Day.Start) + ", " + zone
+		return date(p.Day.Start) + ", " + w.text(p.Shoot.Place.Zone.String())
 	}
-	from, to := p.Rows[0].Time, p.Rows[len(p.Rows)-1].Time
-	clock := clockIn(p.Shoot.When.Step)
-	s := fmt.Sprintf("%s, %s to %s every %s, %s (%s", date(from), from.Format(clock), to.Format(clock),
-		every(p.Shoot.When.Step), zone, offset(from))
-	for i := 1; i < len(p.Rows); i++ {
-		if t := p.Rows[i].Time; offset(t) != offset(p.Rows[i-1].Time) {
+	return w.span(p.Rows, p.Shoot.When.Step)
+}
+
+// span tells the times of rows, of which there are some, by the step between
+// them.
+func (w words) span(rows []plan.Row, step time.Duration) string {
+	from, to := rows[0].Time, rows[len(rows)-1].Time
+	clock := clockIn(step)
+	times := from.Format(clock)
+	if to.After(from) {
+		times += " to " + to.Format(clock) + " every " + every(step)
+	}
+	s := fmt.Sprintf("%s, %s, %s (%s", date(from), times, w.text(from.Location().String()), offset(from))
+	for i := 1; i < len(rows); i++ {
+		if t := rows[i].Time; offset(t) != offset(rows[i-1].Time) {
 			s += ", then " + offset(t)
 		}
 	}
@@ -156,9 +167,13 @@ func (w words) lens(l *exposure.Lens) string {
 }
 
 func (w words) flash(h *flash.Head) string {
-	widest := h.Unit.Guide[len(h.Unit.Guide)-1]
-	s := fmt.Sprintf("%d %s %s (GN %s at %s mm), %s m away", h.Units, w.times(), w.named(h.Unit.Name, "flash"),
-		plainly(widest.Number, 1), plainly(widest.Zoom, 0), plainly(h.Distance, 2))
+	best := h.Unit.Guide[len(h.Unit.Guide)-1]
+	guide, bare := "GN "+plainly(best.Number, 1), ", bare"
+	if best.Zoom > 0 { // the head zooms
+		guide += " at " + plainly(best.Zoom, 0) + " mm"
+		bare += " at " + plainly(h.Zoom, 0) + " mm"
+	}
+	s := fmt.Sprintf("%d %s %s (%s), %s m away", h.Units, w.times(), w.named(h.Unit.Name, "flash"), guide, plainly(h.Distance, 2))
 	if m := h.Modifier; m.Loss != 0 || m.Size != 0 {
 		s += ", " + w.named(m.Name, "modifier")
 		if m.Size > 0 {
@@ -166,7 +181,7 @@ func (w words) flash(h *flash.Head) string {
 		}
 		s += " (" + inStops(m.Loss) + ")"
 	} else {
-		s += ", bare at " + plainly(h.Zoom, 0) + " mm"
+		s += bare
 	}
 	if g := h.Gel; g != (flash.Gel{}) {
 		s += ", gel " + w.named(g.Name, plainly(float64(g.Shift), 0)+" mired") + " (" + inStops(g.Loss) + ")"

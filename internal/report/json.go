@@ -57,12 +57,17 @@ func exact(v float64) figure { return significant(v, 12) }
 // amount rounds light, where six digits are far finer than any meter.
 func amount[T ~float64](v T) figure { return significant(v, 6) }
 
+// heading is what all documents of a shoot begin with.
+type heading struct {
+	Schema string `json:"schema"`
+	Name   string `json:"name"`
+	Demo   bool   `json:"demonstration"`
+	Place  place  `json:"place"`
+	Look   looked `json:"look"`
+}
+
 type timeline struct {
-	Schema    string    `json:"schema"`
-	Name      string    `json:"name"`
-	Demo      bool      `json:"demonstration"`
-	Place     place     `json:"place"`
-	Look      looked    `json:"look"`
+	heading
 	Events    []event   `json:"events"`
 	Rows      []row     `json:"rows"`
 	Summaries []summary `json:"summaries"`
@@ -91,13 +96,18 @@ type event struct {
 }
 
 type row struct {
-	Time      string   `json:"time"`
-	Sun       sun      `json:"sun"`
-	Facing    figure   `json:"facing_deg"`
-	Condition string   `json:"condition"`
-	Case      *string  `json:"case"`
-	Light     light    `json:"light"`
-	Methods   []method `json:"methods"`
+	instant
+	Methods []method `json:"methods"`
+}
+
+// instant is one time under one sky.
+type instant struct {
+	Time      string  `json:"time"`
+	Sun       sun     `json:"sun"`
+	Facing    figure  `json:"facing_deg"`
+	Condition string  `json:"condition"`
+	Case      *string `json:"case"`
+	Light     light   `json:"light"`
 }
 
 type sun struct {
@@ -178,10 +188,8 @@ type summary struct {
 	Text   string `json:"text"`
 }
 
-// newTimeline puts the plan in the contract's terms.
-func newTimeline(p *plan.Plan, o Options) *timeline {
-	s := p.Shoot
-	t := &timeline{
+func newHeading(schema string, s *shoot.Shoot, o Options) heading {
+	h := heading{
 		Schema: schema,
 		Name:   s.Name,
 		Demo:   o.Demonstration,
@@ -192,16 +200,25 @@ func newTimeline(p *plan.Plan, o Options) *timeline {
 			Elevation: fixed(s.Place.Site.Elevation, 1),
 			Zone:      s.Place.Zone.String(),
 		},
-		Look:      looked{Kind: s.Look.Kind.String(), Bias: fixed(s.Look.Bias, 3)},
+		Look: looked{Kind: s.Look.Kind.String(), Bias: fixed(s.Look.Bias, 3)},
+	}
+	if s.Look.Kind == shoot.DarkSky {
+		h.Look.Dark = fixed(s.Look.Dark, 3)
+	} else {
+		h.Look.Ratio = fixed(s.Look.Ratio, 3)
+	}
+	return h
+}
+
+// newTimeline puts the plan in the contract's terms.
+func newTimeline(p *plan.Plan, o Options) *timeline {
+	s := p.Shoot
+	t := &timeline{
+		heading:   newHeading(schema, s, o),
 		Events:    []event{},
 		Rows:      []row{},
 		Summaries: []summary{},
-		Cautions:  Cautions(p),
-	}
-	if s.Look.Kind == shoot.DarkSky {
-		t.Look.Dark = fixed(s.Look.Dark, 3)
-	} else {
-		t.Look.Ratio = fixed(s.Look.Ratio, 3)
+		Cautions:  Cautions(s),
 	}
 	for _, e := range p.Day.Events {
 		t.Events = append(t.Events, event{string(e.Name), stamp(e.Time.Round(time.Second), s), fixed(e.Azimuth.Degrees(), 2)})
@@ -219,7 +236,15 @@ func newTimeline(p *plan.Plan, o Options) *timeline {
 func stamp(t time.Time, s *shoot.Shoot) string { return t.In(s.Place.Zone).Format(time.RFC3339) }
 
 func newRow(r *plan.Row, s *shoot.Shoot) row {
-	out := row{
+	out := row{instant: newInstant(r, s), Methods: []method{}}
+	for i := range r.Methods {
+		out.Methods = append(out.Methods, newMethod(&r.Methods[i], s))
+	}
+	return out
+}
+
+func newInstant(r *plan.Row, s *shoot.Shoot) instant {
+	out := instant{
 		Time: stamp(r.Time, s),
 		Sun: sun{
 			Altitude:     fixed(r.Sun.Altitude.Degrees(), 3),
@@ -231,13 +256,9 @@ func newRow(r *plan.Row, s *shoot.Shoot) row {
 		Facing:    fixed(r.Facing.Normal().Degrees(), 2),
 		Condition: r.Condition.String(),
 		Light:     newLight(&r.Light),
-		Methods:   []method{},
 	}
 	if word := caseWord(r.Condition, r.Case); word != "" {
 		out.Case = &word
-	}
-	for i := range r.Methods {
-		out.Methods = append(out.Methods, newMethod(&r.Methods[i], s))
 	}
 	return out
 }
@@ -298,7 +319,6 @@ func newMethod(m *plan.Solution, s *shoot.Shoot) method {
 		Exposure:      fixed(m.Exposure, 3),
 		Background:    fixed(m.Background, 3),
 		Rim:           fixed(m.Rim, 3),
-		Recycle:       fixed(m.Recycle, 2),
 	}
 	if g := &m.Gel; g.Name != "" {
 		out.Gel, out.GelShift = &g.Name, fixed(g.Shift, 1)
@@ -324,14 +344,9 @@ func newMethod(m *plan.Solution, s *shoot.Shoot) method {
 	if m.Role != plan.None {
 		power := m.Power.String()
 		out.Power, out.PowerText = exact(m.Power.Fraction()), &power
-		out.Headroom = fixed(m.Headroom, 3)
+		out.Headroom, out.Recycle = fixed(m.Headroom, 3), fixed(m.Recycle, 2)
 	}
 	return out
-}
-
-// writeJSON writes the plan by the contract.
-func writeJSON(b *bytes.Buffer, p *plan.Plan, o Options) error {
-	return encode(b, newTimeline(p, o), o)
 }
 
 // encode writes a document as JSON.

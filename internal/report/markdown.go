@@ -18,15 +18,7 @@ var literal = strings.NewReplacer(`\`, `\\`, "`", "\\`", `*`, `\*`, `_`, `\_`, `
 func writeMarkdown(b *bytes.Buffer, p *plan.Plan, o Options) error {
 	w := words{o.ASCII}
 	escape := literal.Replace
-	list := func(items []string) {
-		for _, s := range items {
-			fmt.Fprintf(b, "- %s\n", escape(s))
-		}
-	}
-	fmt.Fprintf(b, "# %s\n\n", escape(w.title(p, o)))
-	for _, f := range w.facts(p) {
-		fmt.Fprintf(b, "- **%s**: %s\n", f.label, escape(f.text))
-	}
+	markdownHeader(b, w.title(p.Shoot, o), w.facts(p.Shoot, w.window(p)))
 	if len(p.Rows) > 0 {
 		t, err := w.lightTable(p).markdown(escape)
 		if err != nil {
@@ -39,13 +31,30 @@ func writeMarkdown(b *bytes.Buffer, p *plan.Plan, o Options) error {
 			}
 		}
 	}
-	fmt.Fprintf(b, "\n## Events of %s\n\n", escape(date(p.Day.Start)))
-	list(w.events(p))
-	b.WriteString("\n## Notes\n\n")
-	list(append(w.notes(p), w.marks()))
-	b.WriteString("\n## Cautions\n\n")
-	list(Cautions(p))
+	markdownList(b, "Events of "+date(p.Day.Start), w.events(p))
+	markdownList(b, "Notes", append(w.notes(p), w.marks()))
+	markdownList(b, "Cautions", Cautions(p.Shoot))
 	return nil
+}
+
+// markdownHeader begins a document.
+func markdownHeader(b *bytes.Buffer, title string, facts []fact) {
+	fmt.Fprintf(b, "# %s\n\n", literal.Replace(title))
+	for _, f := range facts {
+		fmt.Fprintf(b, "- **%s**: %s\n", f.label, literal.Replace(f.text))
+	}
+}
+
+// markdownList writes a section of sentences.
+func markdownList(b *bytes.Buffer, title string, items []string) {
+	fmt.Fprintf(b, "\n## %s\n\n", literal.Replace(title))
+	markdownItems(b, items)
+}
+
+func markdownItems(b *bytes.Buffer, items []string) {
+	for _, s := range items {
+		fmt.Fprintf(b, "- %s\n", literal.Replace(s))
+	}
 }
 
 func (w words) markdownMethod(b *bytes.Buffer, p *plan.Plan, n int, escape func(string) string) error {

@@ -36,30 +36,47 @@ func (w words) events(p *plan.Plan) []string {
 	return list
 }
 
-// notes says what the figures mean and how far they may be trusted.
-func (w words) notes(p *plan.Plan) []string {
+const noteEV = "EV100: what a meter reads at ISO 100. lit: incident, held upright facing the sun. shade: incident, facing the " +
+	"camera, sun kept off. sky: reflected, off the sky behind the subject."
+
+// settingNotes explains the columns that every table of settings has.
+func settingNotes(s *shoot.Shoot) []string {
 	list := []string{
-		"EV100: what a meter reads at ISO 100. lit: incident, held upright facing the sun. shade: incident, facing the " +
-			"camera, sun kept off. sky: reflected, off the sky behind the subject.",
-		"band: 8 of 10 measurements fall within it, in stops from the figure before it. All light is estimated: meter on " +
-			"location before trusting it.",
-		"sun: altitude above the horizon; sun from: its side, seen from behind the camera.",
 		"ratio: (key + fill):fill, ambient and flash together; ambient ratio: lit:shade without flash. fill comes from " +
 			"the camera and lights both, key comes from the lit side.",
 		"spare: stops of flash power left at full power; below zero, the shortfall.",
 		"sky offset: stops by which the sky behind the subject comes out above (+) or below (-) normal.",
 	}
-	if p.Shoot.Look.Kind == shoot.DarkSky {
+	if s.Look.Kind == shoot.DarkSky {
 		list = append(list, "lit side offset: the same for the ambient light on the lit side.")
 	}
-	if p.Shoot.Rim != nil {
+	if s.Rim != nil {
 		list = append(list, "rim power: of the rim flash. Its light has no part in the ratio.")
 	}
-	list = append(list, "lit K: colour temperature of the light on the lit side, in kelvin, an estimate.")
-	if d := p.Shoot.Flash.Unit.Derate; d != 0 {
-		list = append(list, "Guide numbers are measured in rooms that throw light back: "+inStops(d)+" taken off "+
-			"outdoors, an estimate from common practice.")
+	return list
+}
+
+// derateNote says what is taken off the guide numbers, where something is.
+func derateNote(s *shoot.Shoot) []string {
+	d := s.Flash.Unit.Derate
+	if d == 0 {
+		return nil
 	}
+	return []string{"Guide numbers are measured in rooms that throw light back: " + inStops(d) + " taken off " +
+		"outdoors, an estimate from common practice."}
+}
+
+// notes says what the figures mean and how far they may be trusted.
+func (w words) notes(p *plan.Plan) []string {
+	list := []string{
+		noteEV,
+		"band: 8 of 10 measurements fall within it, in stops from the figure before it. All light is estimated: meter on " +
+			"location before trusting it.",
+		"sun: altitude above the horizon; sun from: its side, seen from behind the camera.",
+	}
+	list = append(list, settingNotes(p.Shoot)...)
+	list = append(list, "lit K: colour temperature of the light on the lit side, in kelvin, an estimate.")
+	list = append(list, derateNote(p.Shoot)...)
 	for i := range p.Rows {
 		if hiddenSun(&p.Rows[i]) {
 			list = append(list, behind+" after the side the sun comes from: the skyline hides it.")

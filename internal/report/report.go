@@ -60,21 +60,24 @@ type Options struct {
 // Timeline writes the plan. The error is the writer's, or that of a format
 // that is none.
 func Timeline(w io.Writer, p *plan.Plan, f Format, o Options) error {
-	var b bytes.Buffer
-	var err error
-	switch f {
-	case Text:
-		err = writeText(&b, p, o)
-	case JSON:
-		err = writeJSON(&b, p, o)
-	case CSV:
-		err = writeCSV(&b, p, o)
-	case Markdown:
-		err = writeMarkdown(&b, p, o)
-	default:
-		err = fmt.Errorf("format %d does not exist", int(f))
+	return deliver(w, "timeline", f, forms{
+		Text:     func(b *bytes.Buffer) error { return writeText(b, p, o) },
+		JSON:     func(b *bytes.Buffer) error { return encode(b, newTimeline(p, o), o) },
+		CSV:      func(b *bytes.Buffer) error { return writeCSV(b, p, o) },
+		Markdown: func(b *bytes.Buffer) error { return writeMarkdown(b, p, o) },
+	})
+}
+
+// forms are the ways one document is written.
+type forms map[Format]func(*bytes.Buffer) error
+
+// deliver makes a document in one of its forms and writes it, all or nothing.
+func deliver(w io.Writer, what string, f Format, by forms) error {
+	if by[f] == nil {
+		return fmt.Errorf("format %d does not exist", int(f))
 	}
-	if err != nil {
+	var b bytes.Buffer
+	if err := by[f](&b); err != nil {
 		return err
 	}
 	n, err := w.Write(b.Bytes())
@@ -82,7 +85,7 @@ func Timeline(w io.Writer, p *plan.Plan, f Format, o Options) error {
 		err = io.ErrShortWrite
 	}
 	if err != nil {
-		return fmt.Errorf("timeline not written: %w", err)
+		return fmt.Errorf("%s not written: %w", what, err)
 	}
 	return nil
 }

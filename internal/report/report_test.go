@@ -29,9 +29,27 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 func render(t testing.TB, p *plan.Plan, f Format, o Options) string {
 	t.Helper()
+	return written(t, func(w io.Writer) error { return Timeline(w, p, f, o) })
+}
+
+func written(t testing.TB, write func(io.Writer) error) string {
+	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, Timeline(&b, p, f, o))
+	require.NoError(t, write(&b))
 	return b.String()
+}
+
+// golden compares with a file, or writes it anew.
+func golden(t *testing.T, file, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", file)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got)
 }
 
 func TestTimelineGolden(t *testing.T) {
@@ -52,17 +70,7 @@ func TestTimelineGolden(t *testing.T) {
 		{"broken.csv", broken(t), CSV, Options{}},
 		{"broken.md", broken(t), Markdown, Options{}},
 	} {
-		t.Run(c.file, func(t *testing.T) {
-			got := render(t, c.plan, c.format, c.options)
-			path := filepath.Join("testdata", c.file)
-			if *update {
-				require.NoError(t, os.MkdirAll("testdata", 0o755))
-				require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
-			}
-			want, err := os.ReadFile(path)
-			require.NoError(t, err)
-			assert.Equal(t, string(want), got)
-		})
+		t.Run(c.file, func(t *testing.T) { golden(t, c.file, render(t, c.plan, c.format, c.options)) })
 	}
 }
 
@@ -364,7 +372,7 @@ func TestEveryFormatHasEveryRow(t *testing.T) {
 					}
 				}
 			}
-			for _, c := range Cautions(p) {
+			for _, c := range Cautions(p.Shoot) {
 				require.Contains(t, render(t, p, Markdown, Options{}), literal.Replace(c))
 			}
 		}
@@ -378,7 +386,7 @@ func TestEmptyWindow(t *testing.T) {
 		out := render(t, p, f, Options{})
 		assert.NotEmpty(t, out, f)
 	}
-	assert.Contains(t, render(t, p, Text, Options{}), Cautions(p)[0][:20], "cautions always come")
+	assert.Contains(t, render(t, p, Text, Options{}), Cautions(p.Shoot)[0][:20], "cautions always come")
 }
 
 type failing struct{ after int }
@@ -418,7 +426,7 @@ func TestParseFormat(t *testing.T) {
 }
 
 func TestCautions(t *testing.T) {
-	with, without := Cautions(sample(t)), Cautions(broken(t))
+	with, without := Cautions(sample(t).Shoot), Cautions(broken(t).Shoot)
 	assert.Contains(t, with[0], "panel", "a scrim is carried")
 	assert.Contains(t, strings.Join(with, " "), "high-speed sync")
 	for _, list := range [][]string{with, without} {

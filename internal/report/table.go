@@ -127,6 +127,9 @@ func (t *table) fit(width int) (fitted *table, gap int, left []string) {
 	}
 }
 
+// tableHead is how many lines a table's heading has: names, units, rule.
+const tableHead = 3
+
 // plain returns the lines of the table with a gap between columns and a rule
 // under the heading; paint sets cells off.
 func (t *table) plain(gap int, rule string, paint func(tone, string) string) ([]string, error) {
@@ -173,14 +176,13 @@ func (t *table) plain(gap int, rule string, paint func(tone, string) string) ([]
 		return nil, err
 	}
 	out := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
-	const head = 3 // names, units, rule
-	if len(out) != head+len(t.lines) {
-		return nil, fmt.Errorf("table of %d lines came out with %d", head+len(t.lines), len(out))
+	if len(out) != tableHead+len(t.lines) {
+		return nil, fmt.Errorf("table of %d lines came out with %d", tableHead+len(t.lines), len(out))
 	}
 	span := t.span(gap)
 	for i, l := range t.lines {
 		if l.happens != "" {
-			out[head+i] = paint(aside, divider(l, span, rule))
+			out[tableHead+i] = paint(aside, divider(l, span, rule))
 		}
 	}
 	for i := range out {

@@ -15,20 +15,38 @@ type page struct {
 	color bool
 }
 
-// writeText writes the plan for a terminal.
-func writeText(b *bytes.Buffer, p *plan.Plan, o Options) error {
+// newPage begins a page at a title.
+func newPage(b *bytes.Buffer, title string, facts []fact, o Options) *page {
 	width := o.Width
 	if width <= 0 {
 		width = usualWidth
 	}
 	g := &page{words{o.ASCII}, b, max(width, narrowestWidth), o.Color}
-
-	for _, l := range wrap(g.title(p, o), g.width) {
+	for _, l := range wrap(title, g.width) {
 		g.line(g.paint(strong, l))
 	}
-	for _, f := range g.facts(p) {
+	for _, f := range facts {
 		g.hang(f.label, 9, f.text)
 	}
+	return g
+}
+
+// list writes a section of sentences.
+func (g *page) list(title string, items []string) {
+	g.head(title)
+	g.items(items)
+}
+
+func (g *page) items(items []string) {
+	for _, s := range items {
+		g.hang("-", 2, s)
+	}
+}
+
+// writeText writes the plan for a terminal.
+func writeText(b *bytes.Buffer, p *plan.Plan, o Options) error {
+	w := words{o.ASCII}
+	g := newPage(b, w.title(p.Shoot, o), w.facts(p.Shoot, w.window(p)), o)
 
 	g.head("Light")
 	if len(p.Rows) == 0 {
@@ -46,14 +64,8 @@ func writeText(b *bytes.Buffer, p *plan.Plan, o Options) error {
 	}
 	g.hang("", 0, strings.Join(events, ", "))
 
-	g.head("Notes")
-	for _, n := range g.notes(p) {
-		g.hang("-", 2, n)
-	}
-	g.head("Cautions")
-	for _, c := range Cautions(p) {
-		g.hang("-", 2, c)
-	}
+	g.list("Notes", g.notes(p))
+	g.list("Cautions", Cautions(p.Shoot))
 	return nil
 }
 
@@ -104,10 +116,15 @@ func (g *page) table(t *table) error {
 	for _, l := range lines {
 		g.line(l)
 	}
-	if len(left) > 0 {
-		g.hang("", 0, "Left out for want of width: "+strings.Join(left, ", ")+".")
-	}
+	g.leftOut(left)
 	return nil
+}
+
+// leftOut names the columns that there was no room for.
+func (g *page) leftOut(columns []string) {
+	if len(columns) > 0 {
+		g.hang("", 0, "Left out for want of width: "+strings.Join(columns, ", ")+".")
+	}
 }
 
 func (g *page) line(s string) {
@@ -118,9 +135,17 @@ func (g *page) line(s string) {
 // head writes the heading of a section.
 func (g *page) head(s string) {
 	g.line("")
-	line := strings.Repeat(g.rule(), 2) + " " + s + " "
-	line += strings.Repeat(g.rule(), max(0, g.width-cells(line)))
-	g.line(g.paint(strong, strings.TrimRight(line, " ")))
+	lead := strings.Repeat(g.rule(), 2) + " "
+	lines := wrap(s, g.width-cells(lead))
+	for i, line := range lines {
+		line = lead + line
+		if i == len(lines)-1 {
+			line += " "
+			line = strings.TrimRight(line+strings.Repeat(g.rule(), max(0, g.width-cells(line))), " ")
+		}
+		g.line(g.paint(strong, line))
+		lead = strings.Repeat(" ", cells(lead))
+	}
 }
 
 // hang writes text beside a label, its further lines indented alike.

@@ -69,17 +69,20 @@ func (w words) tell(t *trouble, clock string) (problem, cures string) {
 	if !t.to.Equal(t.from) && t.worst.Problem.Misses > 0 {
 		problem += " at the worst (" + t.at.Format(clock) + ")"
 	}
-	problem += "."
+	return problem + ".", w.cures(t.worst.Cures)
+}
+
+// cures names them in a sentence, empty where there is none.
+func (w words) cures(cures []plan.Cure) string {
 	var list []string
-	for _, c := range t.worst.Cures {
+	for _, c := range cures {
 		list = append(list, w.text(c.Text))
 	}
 	switch len(list) {
 	case 0:
+		return ""
 	case 1:
-		cures = "Cure: " + list[0] + "."
-	default:
-		cures = "Cures, any one of them: " + strings.Join(list, "; ") + "."
+		return "Cure: " + list[0] + "."
 	}
-	return problem, cures
+	return "Cures, any one of them: " + strings.Join(list, "; ") + "."
 }

@@ -239,6 +239,32 @@ func caseWord(c sky.Condition, k sky.Case) string {
 	return caseSun
 }
 
+// sunWord tells the case of a row behind a comma, nothing where its condition
+// has one only.
+func sunWord(c sky.Condition, k sky.Case) string {
+	switch caseWord(c, k) {
+	case caseSun:
+		return ", sun out"
+	case caseCloud:
+		return ", sun in"
+	}
+	return ""
+}
+
+// metres writes a length to a centimetre near by, coarser farther off.
+func metres(v float64) string {
+	switch {
+	case math.Abs(v) < 10:
+		return number(v, 2)
+	case math.Abs(v) < 100:
+		return number(v, 1)
+	}
+	return number(v, 0)
+}
+
+// percent writes a share.
+func percent(share float64) string { return number(100*share, 0) }
+
 // aboutMethod says what a way of working is.
 func aboutMethod(m shoot.Method) string {
 	if m == shoot.Sync {

@@ -20,6 +20,7 @@ var demoFile []byte
 type Document struct {
 	file string
 	root *entry
+	demo bool // the embedded one
 }
 
 // Parse reads a shoot file called name. The only errors are of a file that
@@ -28,7 +29,7 @@ type Document struct {
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > LargestFile {
 		return nil, Faults{{File: name, Hint: "a shoot or a kit takes a few kilobytes; is this the right file?",
-			What: fmt.Sprintf("is %d bytes long, more than the %d a shoot or a kit may be", len(data), LargestFile)}}
+			What: fmt.Sprintf("is longer than %d bytes, the most that a shoot or a kit may be", LargestFile)}}
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors put a byte order mark in front
 	root, fault := parseTree(data)
@@ -40,7 +41,14 @@ func Parse(name string, data []byte) (*Document, error) {
 }
 
 // Demo returns the embedded demonstration shoot.
-func Demo() (*Document, error) { return Parse(demoName, demoFile) }
+func Demo() (*Document, error) {
+	d, err := Parse(demoName, demoFile)
+	if err != nil {
+		return nil, err
+	}
+	d.demo = true
+	return d, nil
+}
 
 // DemoFile returns the text of the demonstration shoot, commented so that it
 // can serve as a starter.

@@ -135,29 +135,37 @@ func TestFaults(t *testing.T) {
 		{"date for a number", "elevation_m = 2027-01-01", 5, 1, "is a date or time", ""},
 		{"number for text", "name = 5", 5, 1, "place.name is a number; it must be text", ""},
 		{"ground", "ground = 'gras'", 5, 1, `ground = "gras" is not known`, `ground = "grass"`},
-		{"two grounds", "ground = 'grass'\nground_reflectance = 0.1", 6, 1, "cannot be combined with ground", "leave one"},
+		{"two grounds", "ground = 'grass'\nground_reflectance = 0.1", 6, 1, "cannot be combined with ground", "leave ground_reflectance out, or ground"},
 		{"ground above one", "ground_reflectance = 1.01", 5, 1, "lies outside 0 to 1", "ground_reflectance = 1"},
 		{"horizon of numbers", "horizon_deg = [1]", 5, 16, "[azimuth, altitude] pairs", ""},
 		{"horizon pair", "horizon_deg = [[1, 2], [3]]", 5, 25, "[azimuth, altitude] pairs", "horizon_deg = "},
-		{"horizon azimuth", "horizon_deg = [[1, 2], [360, 2]]", 5, 25, "azimuth 360 lies outside", ""},
-		{"horizon NaN", "horizon_deg = [[nan, 2]]", 5, 17, "azimuth NaN lies outside", ""},
-		{"horizon altitude", "horizon_deg = [[1, 90]]", 5, 17, "altitude 90 lies outside", ""},
-		{"horizon twice", "horizon_deg = [[1, 2],\n  [1, 3]]", 6, 4, "azimuth 1 twice", ""},
+		{"horizon azimuth", "horizon_deg = [[1, 2], [360, 2]]", 5, 25, "azimuth 360 lies outside", "[0, 2] in place of [360, 2]"},
+		{"horizon NaN", "horizon_deg = [[nan, 2]]", 5, 17, "azimuth NaN lies outside", "[0, 2] in place of [NaN, 2]"},
+		{"horizon altitude", "horizon_deg = [[1, 90]]", 5, 17, "altitude 90 lies outside", "[1, 89] in place of [1, 90]"},
+		{"horizon twice", "horizon_deg = [[1, 2],\n  [1, 3]]", 6, 4, "azimuth 1 twice", "leave [1, 3] out"},
 
-		{"no date", "[when]\ndate = '18.9.2027'", 6, 1, `when.date = "18.9.2027" is no date`, `date = "2027-05-03"`},
-		{"no day of the calendar", "[when]\ndate = '2027-02-30'", 6, 1, "is no date", ""},
+		{"no date", "[when]\ndate = '18.9.2027'", 6, 1, `when.date = "18.9.2027" is no date`, `date = "2027-09-18"`},
+		{"no day of the calendar", "[when]\ndate = '2027-02-30'", 6, 1, "is no date", `date = "2027-02-28"`},
+		{"date with the month first, or not", "[when]\ndate = '9/8/2027'", 6, 1, "is no date", `date = "2027-05-03"`},
+		{"date without noughts", "[when]\ndate = '2027-9-8'", 6, 1, "is no date", `date = "2027-09-08"`},
 		{"year", "[when]\ndate = 1949-12-31", 6, 1, "lies outside 1950 to 2100", ""},
 		{"year", "[when]\ndate = '2101-01-01'", 6, 1, "lies outside 1950 to 2100", ""},
-		{"event", "[when]\nfrom = 'sunest-2h'", 6, 1, `when.from: "sunest" is no event of the day`, "sunset"},
-		{"noon", "[when]\nfrom = 'noon'", 6, 1, "is no event", "12:00 by the clock, or solar-noon"},
-		{"clock", "[when]\nto = '24:30'", 6, 1, `"24:30" is no time of the clock`, "00:00 to 23:59"},
-		{"offset", "[when]\nto = 'sunset+13h'", 6, 1, `when.to: "+13h" is no offset of up to 12h`, "sunset+1h30m"},
-		{"number for an instant", "[when]\nto = 7", 6, 1, "when.to is a number; it must be a time of day", `to = "sunset+30m"`},
+		{"event", "[when]\nfrom = 'sunest-2h'", 6, 1, `when.from: "sunest" is no event of the day`, `from = "sunset-2h"`},
+		{"noon", "[when]\nfrom = 'noon'", 6, 1, "is no event", `from = "12:00"`},
+		{"clock", "[when]\nto = '24:30'", 6, 1, `"24:30" is no time of the clock`, `to = "00:30"`},
+		{"offset", "[when]\nto = 'sunset+13h'", 6, 1, `when.to: "+13h" is no offset of up to 12h`, `to = "sunset+12h"`},
+		{"number for an instant", "[when]\nto = 7", 6, 1, "when.to is a number; it must be a time of day", `to = "07:00"`},
+		{"number with a point for an instant", "[when]\nfrom = 17.30", 6, 1, "when.from is a number", `from = "17:30"`},
+		{"no number of an instant", "[when]\nfrom = 77.7", 6, 1, "when.from is a number", `from = "sunset-2h"`},
+		{"time that clocks skip", "[when]\ndate = 2027-03-28\nfrom = '02:30'\nto = '05:00'", 7, 1,
+			"when.from: clocks skip 02:30 on 2027-03-28: they go forward to 03:00", `from = "03:00"`},
+		{"time that clocks skip after midnight", "[when]\ndate = 2027-03-27\nfrom = '22:00'\nto = '02:00'", 8, 1,
+			"when.to: clocks skip 02:00 on 2027-03-28", `to = "03:00"`},
 		{"from after to", "[when]\nfrom = '18:00'\nto = '17:00'", 7, 1, "ends before it begins", `to = "20:00"`},
-		{"from is to", "[when]\nfrom = 'sunset'\nto = 'sunset'", 7, 1, "ends before it begins", ""},
 		{"steps", "[when]\nfrom = '08:00'\nto = '18:00'\nstep_minutes = 0.1", 8, 1, "make 6001 moments", "step_minutes = 1"},
 		{"step of nothing", "[when]\nstep_minutes = 0", 6, 1, "less than a second", "step_minutes = 15"},
 		{"step of NaN", "[when]\nstep_minutes = nan", 6, 1, "is not a number", "step_minutes = 15"},
+		{"step with a dash too many", "[when]\nstep_minutes = -20", 6, 1, "less than a second", "step_minutes = 20"},
 		{"step of two days", "[when]\nstep_minutes = 2880", 6, 1, "lies outside 0 to 1440", ""},
 
 		{"sky as a table", "[sky]\ncondition = 'clear'", 5, 2, "sky is a table; it must be a list", "[[sky]]"},
@@ -167,12 +175,16 @@ func TestFaults(t *testing.T) {
 		{"sky of nothing", "[[sky]]", 5, 3, "says nothing of the sky", ""},
 		{"oktas", "[[sky]]\noktas = 9", 6, 1, "lies outside 0 to 8", "oktas = 8"},
 		{"turbidity", "[[sky]]\nturbidity = 0.5", 6, 1, "lies outside 1 to 10", "turbidity = 1"},
-		{"first sky late", "[[sky]]\nfrom = '17:00'\noktas = 1", 6, 1, "the first [[sky]] begins at 17:00", ""},
+		{"first sky late", "[[sky]]\nfrom = '17:00'\noktas = 1", 6, 1, "the first [[sky]] begins at 17:00", "leave from out"},
 		{"second sky without a time", "[[sky]]\noktas = 1\n[[sky]]\noktas = 2", 7, 3, "does not say when", ""},
 		{"skies out of order", "[[sky]]\noktas = 1\n[[sky]]\nfrom = 'sunset'\noktas = 2\n[[sky]]\nfrom = 'sunset-1h'\noktas = 3", 11, 1, "not after the one before", ""},
 
-		{"facing", "[subject]\nfacing = 'south'", 6, 1, `subject.facing = "south" is no direction`, "backlit, front, left or right"},
-		{"facing", "[subject]\nfacing = 361", 6, 1, "lies outside 0 to 360", "facing = 360"},
+		{"facing", "[subject]\nfacing = 'up'", 6, 1, `subject.facing = "up" is no direction`, "facing = 225, a point of the compass such as SW, or the side the sun is kept on: backlit, front, left or right"},
+		{"facing", "[subject]\nfacing = 'baklit'", 6, 1, `subject.facing = "baklit" is no direction`, `facing = "backlit"`},
+		{"facing", "[subject]\nfacing = 361", 6, 1, "lies outside -180 to 360", "facing = 1"},
+		{"facing", "[subject]\nfacing = -190", 6, 1, "lies outside -180 to 360", "facing = 170"},
+		{"facing", "[subject]\nfacing = inf", 6, 1, "lies outside -180 to 360", "facing = 225"},
+		{"facing", "[subject]\nfacing = nan", 6, 1, "lies outside -180 to 360", "facing = 225"},
 		{"figure", "[subject]\nfigure = 'toes'", 6, 1, `figure = "toes" is not known`, `"full length"`},
 		{"ratio below one", "[look]\nratio = 0.5", 6, 1, "look.ratio = 0.5 is less than 1.1: below 1:1", "ratio = 1.1"},
 		{"ratio of one", "[look]\nratio = 1", 6, 1, "look.ratio = 1 is less than 1.1: toward 1:1 the fill would have to be endless", "ratio = 1.1"},
@@ -184,28 +196,36 @@ func TestFaults(t *testing.T) {
 		{"camera", "[camera]\nkit = 'full-frame-250'", 6, 1, `there is no camera "full-frame-250" in the kit`, `kit = "full-frame-200"`},
 		{"sync off the scale", "[camera]\nsync = '1/222'", 6, 1, `camera.sync = "1/222" is not on the camera's scale of third stops`, `sync = "1/200"`},
 		{"sync of no kind", "[camera]\nsync = true", 6, 1, "camera.sync is true or false", ""},
-		{"fastest slower than sync", "[camera]\nfastest = '1/100'", 6, 1, "the fastest time 1/100 is slower than the sync speed 1/200", ""},
+		{"fastest slower than sync", "[camera]\nfastest = '1/100'", 6, 1, "the fastest time 1/100 is slower than the sync speed 1/200", `fastest = "1/4000"`},
+		{"fastest slower than a fast sync", "[camera]\nsync = '1/8000'\nfastest = '1/100'", 7, 1, "is slower than the sync speed 1/8000", `fastest = "1/8000"`},
+		{"sync faster than the camera", "[camera]\nkit = 'crop-250'\nsync = '1/8000'", 7, 1, "the fastest time 1/4000 is slower", `sync = "1/4000", or fastest = "1/8000"`},
+		{"lowest ISO above the camera's", "[camera]\nlowest_iso = 12800", 6, 1, "the highest ISO 6400 lies below the lowest, 12800", "lowest_iso = 6400, or highest_iso = 12800"},
 		{"ISO upside down", "[camera]\nlowest_iso = 800\nhighest_iso = 400", 7, 1, "the highest ISO 400 lies below the lowest, 800", "highest_iso = 800"},
 		{"aperture the lens lacks", "[lens]\nwidest = 1.8\naperture = 1.4", 7, 1, "the lens has no f/1.4: it goes from f/1.8 to f/16", "aperture = 1.8"},
 		{"aperture no lens is said to have", "[lens]\naperture = 1.4", 6, 1, "the lens has no f/1.4: it goes from f/2 to f/16", "aperture = 2, or widest = 1.4"},
 		{"aperture too narrow", "[lens]\nnarrowest = 22\naperture = 32", 7, 1, "the lens has no f/32", "aperture = 22"},
 		{"aperture off the scale", "[lens]\naperture = 3", 6, 1, "lens.aperture = 3 is not on the camera's scale", "aperture = 3.2"},
+		{"aperture of nothing", "[lens]\nwidest = 1.8\naperture = 0", 7, 1, "lens.aperture = 0 is not on the camera's scale", "aperture = 1.8"},
+		{"aperture of a pinhole", "[lens]\naperture = 100", 6, 1, "is not on the camera's scale", "aperture = 16"},
+		{"widest narrower than a lens is taken to be", "[lens]\nwidest = 22", 6, 1, "the narrowest aperture f/16 is wider than the widest, f/22", "widest = 16, or narrowest = 22"},
+		{"narrowest wider than the widest", "[lens]\nwidest = 22\nnarrowest = 20", 7, 1, "is wider than the widest, f/22", "narrowest = 22"},
 		{"lens upside down", "[lens]\nwidest = 16\nnarrowest = 2", 7, 1, "the narrowest aperture f/2 is wider than the widest", ""},
 		{"slowest faster than sync", "[lens]\nslowest = '1/500'", 6, 1, "faster than the sync speed", `slowest = "1/200"`},
 
 		{"flash", "[flash]\nkit = 'speedlite-60'", 6, 1, `there is no flash "speedlite-60"`, `kit = "speedlight-60"`},
-		{"half a unit", "[flash]\nunits = 1.5", 6, 1, "flash.units = 1.5 is no whole number", "units = 1"},
+		{"half a unit", "[flash]\nunits = 1.5", 6, 1, "flash.units = 1.5 is no whole number", "units = 2"},
 		{"no units", "[flash]\nunits = 0", 6, 1, "lies outside 1 to 12", "units = 1"},
 		{"units Inf", "[flash]\nunits = inf", 6, 1, "lies outside 1 to 12", "units = 1"},
 		{"distance", "[flash]\ndistance_m = 0.1", 6, 1, "lies outside 0.2 to 100", "distance_m = 0.2"},
 		{"zoom", "[flash]\nzoom_mm = 300", 6, 1, "lies outside 20 to 200", "zoom_mm = 200"},
 		{"zoom of a head without", "[flash]\nkit = 'strobe-400'\nzoom_mm = 50", 7, 1, `the flash "strobe-400" has no zoom`, "leave zoom_mm out"},
 		{"modifier", "[flash]\nmodifier = 'umbrella'", 6, 1, `there is no modifier "umbrella"`, "umbrella"},
-		{"gel", "[flash]\ngel = 'purple'", 6, 1, `there is no gel "purple"`, "one of full-cto, half-cto"},
+		{"gel", "[flash]\ngel = 'purple'", 6, 1, `there is no gel "purple"`, `gel = "none"; all are full-cto, half-cto`},
 		{"scrim", "[scrim]\nkit = 'overhead'", 6, 1, `there is no scrim "overhead"`, `kit = "overhead-240x240"`},
+		{"scrim without a name", "[scrim]\ndistance_m = 1", 5, 2, "scrim does not say which it is", `kit = "panel-120x180"`},
 		{"scrim twice placed", "[scrim]\nkit = 'panel-120x180'\nheight_m = 1\ndistance_m = 1", 8, 1, "scrim.distance_m cannot be combined with height_m", ""},
 		{"tilt of an aimed scrim", "[scrim]\nkit = 'panel-120x180'\ntilt_deg = 10", 7, 1, "scrim.tilt_deg is of a scrim overhead", "height_m = 1.5"},
-		{"filter", "[filters]\nkit = ['nd-3',\n 'nd-33']", 7, 2, `there is no filter "nd-33"`, "nd-3"},
+		{"filter", "[filters]\nkit = ['nd-3',\n 'nd-33']", 7, 2, `there is no filter "nd-33"`, "nd-10"},
 		{"filter stops", "[filters]\nnd_stops = [3, 20]", 6, 16, "filters.nd_stops holds 20, outside", ""},
 		{"filter text", "[filters]\nnd_stops = ['a']", 6, 13, "filters.nd_stops holds text", ""},
 		{"filters no list", "[filters]\nnd_stops = 3", 6, 1, "filters.nd_stops is a number; it must be a list", "nd_stops = [3, 6]"},
@@ -252,16 +272,16 @@ func TestFaultsOfPlaces(t *testing.T) {
 		{"zone in small letters", berlin + "'america/new york'", 4, 1, "no time zone", `time_zone = "America/New_York"`},
 		{"zone of nowhere", berlin + "'Xqzzy/Vrumpf'", 4, 1, "no time zone", `time_zone = "Etc/GMT-1"`},
 		{"empty zone is not UTC", berlin + "''", 4, 1, `no time zone ""`, "Europe/Berlin"},
-		{"local zone", berlin + "'Local'", 4, 1, `no time zone "Local"`, ""},
+		{"local zone", berlin + "'Local'", 4, 1, `no time zone "Local"`, `time_zone = "Etc/GMT-1", or a name such as Europe/Berlin`},
 		{"zone outside its folder", berlin + "'../../etc/passwd'", 4, 1, "no time zone", ""},
 		{"zone of a number", berlin + "2", 4, 1, "place.time_zone is a number", ""},
 		{"zone hours off", "[place]\nlatitude_deg = -33.86\nlongitude_deg = 151.21\ntime_zone = 'Europe/Berlin'", 4, 1, "more than two and a half hours from noon", `time_zone = "Etc/GMT-10"`},
 		{"system zone hours off", "[place]\nlatitude_deg = 40\nlongitude_deg = -74", 3, 1, "the system has time zone Europe/Vienna", "--tz Etc/GMT+5"},
-		{"skipped day", "[place]\nlatitude_deg = -13.83\nlongitude_deg = -171.77\ntime_zone = 'Pacific/Apia'\n[when]\ndate = 2011-12-30", 6, 1, "2011-12-30 does not exist", ""},
+		{"skipped day", "[place]\nlatitude_deg = -13.83\nlongitude_deg = -171.77\ntime_zone = 'Pacific/Apia'\n[when]\ndate = 2011-12-30", 6, 1, "2011-12-30 does not exist", `date = "2011-12-31"`},
 		{"polar day", "[place]\nlatitude_deg = 70\nlongitude_deg = 20\n[when]\ndate = 2027-06-20\nfrom = '21:00'\nto = 'sunset'", 7, 1,
-			"when.to: 2027-06-20 has no sunset here: the sun does not set", `to = "21:30"`},
+			"when.to: 2027-06-20 has no sunset here: the sun does not set", `to = "23:00"`},
 		{"polar night", "[place]\nlatitude_deg = 75\nlongitude_deg = 20\n[when]\ndate = 2027-12-20\nfrom = 'sunrise'\nto = '12:00'", 6, 1,
-			"the sun does not rise", `from = "21:30"`},
+			"the sun does not rise", `from = "10:00"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			faults := faultsOf(t, c.text)
@@ -282,6 +302,14 @@ func TestFaultsOfPlaces(t *testing.T) {
 		faults := faultsOf(t, "[place]\nlatitude_deg = 70\nlongitude_deg = 20\n[when]\ndate = 2027-06-20")
 		require.Len(t, faults, 2)
 		assert.Equal(t, "shoot.toml:4:2: when.from: 2027-06-20 has no sunset here: the sun does not set", faults[0].Error())
+		assert.Equal(t, "--from 20:00", faults[0].Hint)
+		assert.Equal(t, "--to 22:00", faults[1].Hint)
+	})
+	t.Run("polar night by default", func(t *testing.T) {
+		faults := faultsOf(t, "[place]\nlatitude_deg = 75\nlongitude_deg = 20\n[when]\ndate = 2027-12-20\nfrom = 'sunrise'\nto = 'sunset'")
+		require.Len(t, faults, 2)
+		assert.Equal(t, `from = "11:00"`, faults[0].Hint)
+		assert.Equal(t, `to = "13:00"`, faults[1].Hint)
 	})
 }
 
@@ -317,7 +345,7 @@ func TestNoTOML(t *testing.T) {
 func TestFileTooLarge(t *testing.T) {
 	text := somewhere + strings.Repeat("#", LargestFile)
 	_, err := Parse("shoot.toml", []byte(text))
-	assert.ErrorContains(t, err, "more than the 65536 a shoot or a kit may be")
+	assert.ErrorContains(t, err, "is longer than 65536 bytes")
 	_, err = Parse("shoot.toml", []byte(text[:LargestFile]))
 	assert.NoError(t, err)
 }
@@ -384,7 +412,7 @@ units = true
 		`shoot.toml:5:1: place.longitude_deg is text; it must be a number | longitude_deg = 10`,
 		`shoot.toml:6:1: there is no time zone "Berlin" | time_zone = "Europe/Berlin"`,
 		`shoot.toml:8:1: when.date = 1927-02-03 lies outside 1950 to 2100, the years that the sun's position is stated for | date = "2027-05-03"`,
-		`shoot.toml:9:1: when.from: "sunest" is no event of the day | sunset`,
+		`shoot.toml:9:1: when.from: "sunest" is no event of the day | from = "sunset-2h"`,
 		`shoot.toml:11:1: there is no condition "clera" of the sky | condition = "clear"; all are clear, hazy, thin, broken, overcast or heavy`,
 		`shoot.toml:14:1: sky.oktas = 9 lies outside 0 to 8 | oktas = 8`,
 		`shoot.toml:16:1: look.ratio = 0.5 is less than 1.1: below 1:1 the fill would be brighter than the key and fill together | ratio = 1.1`,

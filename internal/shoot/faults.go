@@ -3,6 +3,7 @@ package shoot
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,7 +16,7 @@ type Fault struct {
 	File         string
 	Line, Column int    // from 1, in characters; 0 where no one place is to blame
 	Flag         string // without dashes; empty for a fault of the file
-	What         string // in words, with the value as given
+	What         string // in words, with the value as given; it may begin with the flag
 	Hint         string // something to type; may be empty
 }
 
@@ -26,6 +27,8 @@ func (f Fault) Error() string {
 		file = quoted
 	}
 	switch {
+	case f.Flag != "" && strings.HasPrefix(f.What, "--"+f.Flag):
+		return f.What
 	case f.Flag != "":
 		return "--" + f.Flag + ": " + f.What
 	case f.Line > 0:
@@ -73,5 +76,28 @@ func quoted(text string) string {
 	return strconv.Quote(text)
 }
 
+// oneWord is what a shell takes as it is.
+var oneWord = regexp.MustCompile(`^[\pL\pN.,:+/_°%=@-]+$`)
+
+// typed writes a value as it is typed on a command line.
+func typed(value string) string {
+	if oneWord.MatchString(value) && len(value) <= 60 {
+		return value
+	}
+	return quoted(value)
+}
+
 // plain writes a number as it would be typed.
 func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// listed writes choices as a list in words: a, b or c.
+func listed(choices []string) string {
+	switch n := len(choices); n {
+	case 0:
+		return ""
+	case 1:
+		return choices[0]
+	default:
+		return strings.Join(choices[:n-1], ", ") + " or " + choices[n-1]
+	}
+}

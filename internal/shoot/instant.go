@@ -1,12 +1,14 @@
 package shoot
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
 	"time"
 
+	"evenfall/internal/spelling"
 	"evenfall/sky"
 )
 
@@ -38,53 +40,98 @@ var events = [...]struct {
 const largestOffset = 12 * time.Hour
 
 var (
-	clockForm  = regexp.MustCompile(`^(\d{1,2}):(\d{2})(?::(\d{2}))?$`)
+	clockForm  = regexp.MustCompile(`^(\d{1,2})[:.h](\d{2})(?::(\d{2}))?$`)
+	halfDay    = regexp.MustCompile(`^(\d{1,2})(?:[:.](\d{2}))?\s*([ap])\.?m\.?$`)
+	hourForm   = regexp.MustCompile(`^(\d{1,2})(?:h|(\d{2}))?$`)
 	eventForm  = regexp.MustCompile(`^([a-z]+(?:[ -]+[a-z]+)*)\s*(?:([+-])\s*([0-9][0-9.hms]*))?$`)
 	offsetForm = regexp.MustCompile(`^([0-9.]+h)?([0-9.]+m)?([0-9.]+s)?$`)
+	hoursFirst = regexp.MustCompile(`^[0-9.]+h[0-9]+$`)
 )
 
-// ParseInstant reads a time of day: by the clock, "17:30" or "17:30:15", or
-// an event of the day with or without an offset of at most twelve hours,
-// "sunset-2h", "solar-noon+30m", "civil dusk". The golden and the blue hour
-// come twice a day; the evening's is meant, "morning-golden-hour-ends" is the
-// other. The error is a Fault that lies nowhere.
+// ParseInstant reads a time of day: by the clock, "17:30", "17:30:15", "17.30",
+// "5:30pm" or "5pm", or an event of the day with or without an offset of at
+// most twelve hours, "sunset-2h", "solar-noon+30m", "civil dusk". An offset
+// without a unit is in minutes where it is more than twelve and cannot be in
+// hours, "sunset+45". The golden and the blue hour come twice a day; the
+// evening's is meant, "morning-golden-hour-ends" is the other. The error is a
+// Fault that lies nowhere, its hint another instant.
 func ParseInstant(text string) (Instant, error) {
 	clean := strings.ToLower(strings.TrimSpace(strings.ReplaceAll(text, "\u2212", "-"))) // a typeset minus
-	if clock := clockForm.FindStringSubmatch(clean); clock != nil {
-		return parseClock(text, clock)
+	if form := clockForm.FindStringSubmatch(clean); form != nil {
+		return parseClock(text, form[1], form[2], form[3])
+	}
+	if form := halfDay.FindStringSubmatch(clean); form != nil {
+		return parseHalfDay(text, form[1], form[2], form[3] == "p")
+	}
+	if form := hourForm.FindStringSubmatch(clean); form != nil {
+		near, _ := parseClock(text, form[1], form[2], "")
+		return Instant{}, Fault{What: quoted(text) + " is no time of day", Hint: near.String()}
 	}
 	form := eventForm.FindStringSubmatch(clean)
 	if form == nil {
-		return Instant{}, Fault{What: quoted(text) + " is no time of day", Hint: `a clock time such as 17:30, or an event such as sunset-2h`}
+		return Instant{}, Fault{What: quoted(text) + " is neither a time of the clock nor an event of the day", Hint: "sunset-2h"}
 	}
-	i, err := parseEvent(form[1])
-	if err != nil {
-		return Instant{}, err
+	i, eventErr := parseEvent(form[1])
+	offset, ok := parseOffset(form[3])
+	if form[2] == "-" {
+		offset = -offset
 	}
-	if form[2] != "" {
-		offset, ok := parseOffset(form[3])
-		if !ok || offset > largestOffset {
-			return Instant{}, Fault{What: fmt.Sprintf("%s is no offset of up to %s", quoted(form[2]+form[3]), span(largestOffset)),
-				Hint: "hours and minutes, such as " + hyphened(i.Event) + form[2] + "1h30m"}
+	if i.Offset = offset; i.Event == "" {
+		i.Offset = (offset + 24*time.Hour) % (24 * time.Hour) // from midnight
+	}
+	if f := (Fault{}); errors.As(eventErr, &f) {
+		if form[2] != "" || f.Hint == "" {
+			f.Hint = i.String() // with the offset that was asked for
 		}
-		i.Offset = offset
-		if form[2] == "-" {
-			i.Offset = -offset
-		}
+		return Instant{}, f
+	}
+	if ok {
+		return i, nil
+	}
+	f := Fault{What: fmt.Sprintf("%s is no offset of up to %s", quoted(form[2]+form[3]), span(largestOffset)), Hint: i.String()}
+	if _, err := strconv.Atoi(form[3]); err == nil {
+		f.What = quoted(form[2]+form[3]) + " does not say whether in hours or minutes"
+	}
+	return Instant{}, f
+}
+
+// parseClock reads hours, minutes and seconds in digits. With an error it
+// returns the nearest time there is, of those after midnight the one that they
+// are counted on to.
+func parseClock(text, hour, minute, second string) (Instant, error) {
+	hours, _ := strconv.Atoi(hour) // digits all, by the forms; "" is 0
+	minutes, _ := strconv.Atoi(minute)
+	seconds, _ := strconv.Atoi(second)
+	right := hours <= 23 && minutes <= 59 && seconds <= 59
+	if hours > 23 {
+		hours = (hours - 24) % 24 // 25:00 is an hour past midnight
+	}
+	i := Instant{Offset: time.Duration(hours)*time.Hour +
+		time.Duration(min(minutes, 59))*time.Minute + time.Duration(min(seconds, 59))*time.Second}
+	if !right {
+		return i, Fault{What: quoted(text) + " is no time of the clock, 00:00 to 23:59", Hint: i.String()}
 	}
 	return i, nil
 }
 
-func parseClock(text string, clock []string) (Instant, error) {
-	hours, _ := strconv.Atoi(clock[1]) // digits all, by the form
-	minutes, _ := strconv.Atoi(clock[2])
-	seconds, _ := strconv.Atoi(clock[3]) // "" is 0
-	if hours > 23 || minutes > 59 || seconds > 59 {
-		return Instant{}, Fault{What: quoted(text) + " is no time of the clock", Hint: "00:00 to 23:59"}
+// parseHalfDay reads a time of the twelve-hour clock.
+func parseHalfDay(text, hour, minute string, afternoon bool) (Instant, error) {
+	i, err := parseClock(text, hour, minute, "")
+	if err == nil && (i.Offset >= 13*time.Hour || i.Offset < time.Hour) {
+		err = Fault{What: quoted(text) + " is no time of the clock of twelve hours", Hint: i.String()}
 	}
-	return Instant{Offset: time.Duration(hours)*time.Hour + time.Duration(minutes)*time.Minute + time.Duration(seconds)*time.Second}, nil
+	if err != nil {
+		return Instant{}, err
+	}
+	i.Offset %= 12 * time.Hour // 12 is 0
+	if afternoon {
+		i.Offset += 12 * time.Hour
+	}
+	return i, nil
 }
 
+// parseEvent reads the name of an event. With an error it returns the event
+// that is most likely meant.
 func parseEvent(text string) (Instant, error) {
 	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' })
 	name := strings.Join(words, " ")
@@ -92,34 +139,65 @@ func parseEvent(text string) (Instant, error) {
 	bare, inEvening := strings.CutPrefix(bare, "evening ")
 	var known []string
 	for _, event := range events {
-		if string(event.name) == bare {
-			if (inMorning || inEvening) && event.side != either {
-				return Instant{}, Fault{What: quoted(text) + ": only the golden and the blue hour come twice a day", Hint: hyphened(event.name)}
-			}
-			return Instant{Event: event.name, Morning: inMorning}, nil
-		}
 		known = append(known, hyphened(event.name))
+		if string(event.name) != bare {
+			continue
+		}
+		i := Instant{Event: event.name, Morning: inMorning && event.side == either}
+		if (inMorning || inEvening) && event.side != either {
+			return i, Fault{What: quoted(text) + ": only the golden and the blue hour come twice a day"}
+		}
+		return i, nil
 	}
-	f := Fault{What: quoted(text) + " is no event of the day", Hint: "one of " + listed(known)}
-	switch near := nearest(strings.Join(words, "-"), known); {
-	case name == "noon":
-		f.Hint = "12:00 by the clock, or solar-noon"
-	case name == "midnight":
-		f.Hint = "00:00"
-	case near != "":
-		f.Hint = near
+	f := Fault{What: quoted(text) + " is no event of the day"}
+	switch name {
+	case "noon":
+		f.What, f.Hint = f.What+": by the sun it is solar-noon, by the clock 12:00", "12:00"
+		return Instant{Event: sky.SolarNoon}, f
+	case "midnight":
+		f.What += ": by the clock it is 00:00"
+		return Instant{}, f
 	}
-	return Instant{}, f
+	near := spelling.Nearest(bare, known)
+	if near == "" {
+		near = string(sky.Sunset)
+		f.What += "; they are " + listed(known)
+	}
+	event := sky.EventName(strings.ReplaceAll(near, "-", " "))
+	return Instant{Event: event, Morning: inMorning && sideOf(event) == either}, f
 }
 
 // parseOffset reads a length of time such as 2h, 1h30m or 45m, in whole
-// seconds.
-func parseOffset(text string) (time.Duration, bool) {
+// seconds and of at most twelve hours. Where it is none, the offset returned
+// is the one that is most likely meant.
+func parseOffset(text string) (offset time.Duration, ok bool) {
+	if text == "" {
+		return 0, true
+	}
+	if n, err := strconv.Atoi(text); err == nil {
+		switch {
+		case n == 0:
+			return 0, true
+		case n <= int(largestOffset.Hours()):
+			return time.Duration(n) * time.Hour, false // or minutes
+		}
+		text += "m"
+	}
+	if hoursFirst.MatchString(text) {
+		offset, _ = parseOffset(text + "m") // 1h30
+		return offset, false
+	}
 	if !offsetForm.MatchString(text) {
-		return 0, false
+		return time.Hour, false
 	}
 	d, err := time.ParseDuration(text)
-	return d, err == nil && d >= 0 && d%time.Second == 0
+	switch {
+	case err != nil || d < 0:
+		return time.Hour, false
+	case d > largestOffset:
+		return largestOffset, false
+	}
+	return d.Truncate(time.Second), d%time.Second == 0
 }
 
 // hyphened writes the name of an event as one word.

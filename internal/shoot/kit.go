@@ -10,6 +10,7 @@ import (
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
 	"evenfall/internal/scene"
+	"evenfall/internal/spelling"
 	"evenfall/sky"
 )
 
@@ -95,11 +96,27 @@ func KitWith(own *Library) (*Library, error) {
 	return library, nil
 }
 
+// library returns the kit that the document may name besides its own. The
+// demonstration is made for the embedded library: there the photographer's own
+// kit adds to it, but takes no place.
+func (d *Document) library(own *Library) (*Library, error) {
+	library, err := KitWith(own)
+	if err != nil || !d.demo {
+		return library, err
+	}
+	standard, err := StandardKit()
+	if err != nil {
+		return nil, err
+	}
+	library.add(standard)
+	return library, nil
+}
+
 // Kit returns the embedded library together with the photographer's own kit,
 // which may be nil, and the document's definitions. Each takes the place of
 // what has its name before it. The error is a Faults.
 func (d *Document) Kit(own *Library) (*Library, error) {
-	library, err := KitWith(own)
+	library, err := d.library(own)
 	if err != nil {
 		return nil, err
 	}
@@ -166,7 +183,9 @@ func (l *Library) Names(kind KitKind) []string {
 
 // Nearest returns the name of the kind that a misspelt one most likely means;
 // empty where none is close.
-func (l *Library) Nearest(kind KitKind, name string) string { return nearest(name, l.Names(kind)) }
+func (l *Library) Nearest(kind KitKind, name string) string {
+	return spelling.Nearest(name, l.Names(kind))
+}
 
 // Source says where the figures of a piece of kit come from; empty where its
 // definition does not say.
@@ -340,12 +359,18 @@ func (i item) camera() Body {
 // checkCamera reports limits of a camera that contradict each other.
 func checkCamera(s *section, c exposure.Camera) {
 	if c.Fastest < c.Sync {
-		s.fault(s.at("fastest"), fmt.Sprintf("the fastest time %v is slower than the sync speed %v", c.Fastest, c.Sync),
-			s.instead("fastest", "1/4000"))
+		key, hint := "fastest", s.instead("fastest", max(c.Sync, exposure.Shutter(onScale(math.Log2(4000), c.Click))).String())
+		if !s.has(key) {
+			key, hint = "sync", s.instead("sync", c.Fastest.String())+", or fastest = "+quoted(c.Sync.String())
+		}
+		s.fault(s.at(key), fmt.Sprintf("the fastest time %v is slower than the sync speed %v", c.Fastest, c.Sync), hint)
 	}
 	if c.Highest < c.Lowest {
-		s.fault(s.at("highest_iso"), fmt.Sprintf("the highest ISO %v lies below the lowest, %v", c.Highest, c.Lowest),
-			s.instead("highest_iso", c.Lowest))
+		key, hint := "highest_iso", s.instead("highest_iso", c.Lowest)
+		if !s.has(key) {
+			key, hint = "lowest_iso", s.instead("lowest_iso", c.Highest)+fmt.Sprintf(", or highest_iso = %v", c.Lowest)
+		}
+		s.fault(s.at(key), fmt.Sprintf("the highest ISO %v lies below the lowest, %v", c.Highest, c.Lowest), hint)
 	}
 }
 

@@ -52,6 +52,10 @@ func TestNearest(t *testing.T) {
 		{FlashKit, "speedlite-60", "speedlight-60"},
 		{FlashKit, "Strobe400", "strobe-400"},
 		{ModifierKit, "octa90", "octa-90"},
+		{ModifierKit, "umbrela", "shoot-through-umbrella"},
+		{ModifierKit, "softbx", "softbox-60x90"},
+		{FilterKit, "nd-5", "nd-4"},
+		{CameraKit, "fullframe", "full-frame-200"},
 		{ModifierKit, "white umbrela", "white-umbrella"},
 		{GelKit, "CTO full", ""},
 		{GelKit, "fullcto", "full-cto"},
@@ -61,16 +65,6 @@ func TestNearest(t *testing.T) {
 		{CameraKit, "", ""},
 	} {
 		assert.Equal(t, c.want, l.Nearest(c.kind, c.name), c.name)
-	}
-}
-
-func TestEditDistance(t *testing.T) {
-	for _, c := range []struct {
-		a, b string
-		want int
-	}{{"", "", 0}, {"", "abc", 3}, {"kitten", "sitting", 3}, {"flaw", "lawn", 2}, {"größe", "grösse", 2}} {
-		assert.Equal(t, c.want, editDistance(c.a, c.b))
-		assert.Equal(t, c.want, editDistance(c.b, c.a))
 	}
 }
 
@@ -216,6 +210,33 @@ guide_number_m = 12
 	assert.False(t, l.Has(FlashKit, "straw"))
 }
 
+// The demonstration does as the library says, whatever names are in the
+// photographer's own kit; what is new there can be used.
+func TestOwnKitLeavesTheDemonstrationAlone(t *testing.T) {
+	own, err := ParseKit("own.toml", []byte(`
+[[flash]]
+name = "speedlight-60"
+guide_number_m = 50
+[[camera]]
+name = "full-frame-200"
+sync = "1/180"
+steps = "half"
+[[modifier]]
+name = "sail"
+loss_stops = 2
+`))
+	require.NoError(t, err)
+	env := environment(t)
+	env.Kit = own
+	d, err := Demo()
+	require.NoError(t, err)
+	require.NoError(t, d.Set("modifier", "sail"))
+	s, err := d.Resolve(env)
+	require.NoError(t, err)
+	assert.Equal(t, 200.0, s.Flash.Unit.LongestZoom())
+	assert.Equal(t, "sail", s.Flash.Modifier.Name)
+}
+
 func TestHighSpeedLosses(t *testing.T) {
 	l, err := ParseKit("own.toml", []byte(`
 [[flash]]
@@ -292,7 +313,7 @@ func TestSetUp(t *testing.T) {
 		{map[string]string{"distance": "0"}, "distance", "lies outside 0.2 to 100", "--distance 0.2"},
 		{map[string]string{"distance": "nan"}, "distance", `"nan" cannot be read`, "--distance 2"},
 		{map[string]string{"distance": "-1"}, "distance", "lies outside", ""},
-		{map[string]string{"units": "1.5"}, "units", "no whole number", "--units 1"},
+		{map[string]string{"units": "1.5"}, "units", "no whole number", "--units 2"},
 		{map[string]string{"zoom": "400"}, "zoom", "lies outside 20 to 200", "--zoom 200"},
 		{map[string]string{"flash": "strobe-400", "zoom": "50"}, "zoom", "has no zoom", ""},
 		{map[string]string{"modifier": "octa-90", "zoom": "50"}, "zoom", `inside "octa-90" is set to 24 mm`, "leave --zoom out"},

@@ -1,6 +1,7 @@
 package shoot
 
 import (
+	"cmp"
 	"regexp"
 	"strconv"
 	"strings"
@@ -41,6 +42,32 @@ var skyFlags = map[string]struct {
 	"turbidity": {"turbidity", readNumber, "3"},
 }
 
+// flagNamed returns the flag that stands for a key of a section; empty where
+// there is none.
+func flagNamed(section, key string) string {
+	for flag, of := range flagKeys {
+		if of.section == section && of.key == key {
+			return flag
+		}
+	}
+	return ""
+}
+
+// standIns returns the flags that stand for what cannot be edited: all of the
+// demonstration.
+func (d *Document) standIns() map[*entry]string {
+	if !d.demo {
+		return nil
+	}
+	stands := map[*entry]string{}
+	for flag, of := range flagKeys {
+		if section := d.root.table[of.section]; section != nil && section.table[of.key] != nil {
+			stands[section.table[of.key]] = flag
+		}
+	}
+	return stands
+}
+
 // rivals are flags that cannot both be given.
 var rivals = [...][2]string{{"ratio", "dark-sky"}, {"sky", "okta"}, {"sky", "turbidity"}, {"okta", "turbidity"}}
 
@@ -48,7 +75,8 @@ var rivals = [...][2]string{{"ratio", "dark-sky"}, {"sky", "okta"}, {"sky", "tur
 // the file says:
 //
 //   - at: the place's latitude and longitude; its name, elevation, time zone
-//     and horizon no longer hold, its ground does;
+//     and horizon no longer hold, its ground does; nor does the name of the
+//     demonstration, which says where it is;
 //   - sky, okta and turbidity: the sky for all of the window;
 //   - ratio and dark-sky: the look, each in the stead of the other.
 //
@@ -59,11 +87,12 @@ func (d *Document) Set(flag, value string) error {
 	for _, pair := range rivals {
 		for i, one := range pair {
 			if other := pair[1-i]; one == flag && d.isSet(other) {
-				return Faults{{Flag: flag, What: "cannot be combined with --" + other, Hint: "leave one of the two out"}}
+				return Faults{{Flag: flag, What: "--" + flag + " cannot be combined with --" + other,
+					Hint: "--" + flag + " " + typed(value) + " without --" + other}}
 			}
 		}
 	}
-	from := origin{flag: flag}
+	from := origin{flag: flag, given: value}
 	if flag == "at" {
 		return d.setPlace(value)
 	}
@@ -104,8 +133,14 @@ func (d *Document) Set(flag, value string) error {
 }
 
 func notRead(flag, value, example string) Faults {
+	if number := almost.FindStringSubmatch(value); number != nil {
+		example = strings.ReplaceAll(number[1], ",", ".")
+	}
 	return Faults{{Flag: flag, What: quoted(value) + " cannot be read", Hint: "--" + flag + " " + example}}
 }
+
+// almost is a number but for a decimal comma or a unit after it.
+var almost = regexp.MustCompile(`^\s*([+-]?[0-9]+(?:[.,][0-9]+)?)\s*(?i:m|mm|min(?:utes?)?|metres?|meters?|stops?|ev|oktas?|x|°|:1)?\s*$`)
 
 // isSet tells whether a flag has taken the place of something.
 func (d *Document) isSet(flag string) bool {
@@ -122,8 +157,11 @@ func (d *Document) isSet(flag string) bool {
 func (d *Document) setPlace(value string) error {
 	latitude, longitude, ok := readPosition(value)
 	if !ok {
-		return Faults{{Flag: "at", What: quoted(value) + " is no latitude and longitude in degrees",
-			Hint: "--at -33.86,151.21 or --at 33.86S,151.21E"}}
+		return Faults{{Flag: "at", What: quoted(value) + " is no latitude and longitude in degrees, north and east positive",
+			Hint: "--at " + cmp.Or(almostPosition(value), "54.33,10.15 --tz Europe/Berlin")}}
+	}
+	if name := d.root.table["name"]; d.demo && name != nil && name.origin.flag == "" {
+		delete(d.root.table, "name")
 	}
 	table := d.section("place").table
 	for _, key := range [...]string{"name", "elevation_m", "time_zone", "horizon_deg"} {
@@ -131,7 +169,7 @@ func (d *Document) setPlace(value string) error {
 			delete(table, key)
 		}
 	}
-	at := origin{flag: "at"}
+	at := origin{flag: "at", given: value}
 	table["latitude_deg"] = &entry{origin: at, value: latitude}
 	table["longitude_deg"] = &entry{origin: at, value: longitude}
 	return nil
@@ -161,23 +199,24 @@ func readRatio(text string) (any, bool) {
 
 // readDirection reads an azimuth, or leaves the word.
 func readDirection(text string) (any, bool) {
-	if v, ok := readNumber(text); ok {
+	degrees := strings.TrimSpace(text)
+	for _, unit := range [...]string{"°", "degrees", "deg"} {
+		degrees = strings.TrimSuffix(degrees, unit)
+	}
+	if v, ok := readNumber(degrees); ok {
 		return v, true
 	}
-	v, ok := readText(text)
-	if word, isText := v.(string); isText {
-		return strings.ToLower(word), ok
-	}
-	return v, ok
+	return readText(text)
 }
 
-// readMinutes reads a length of time, in minutes where it names no unit.
+// readMinutes reads a length of time, in minutes where it names no unit. That
+// it is not negative is checked with the rest.
 func readMinutes(text string) (any, bool) {
 	text = strings.ToLower(strings.TrimSpace(text))
 	if v, ok := readNumber(text); ok {
 		return v, true
 	}
-	if !offsetForm.MatchString(text) {
+	if !offsetForm.MatchString(strings.TrimPrefix(text, "-")) {
 		return nil, false
 	}
 	d, err := time.ParseDuration(text)
@@ -194,6 +233,30 @@ func readPosition(text string) (latitude, longitude float64, ok bool) {
 	latitude, north := readDegrees(parts[0], "N", "S")
 	longitude, east := readDegrees(parts[1], "E", "W")
 	return latitude, longitude, north && east
+}
+
+// almostPosition returns what a position that cannot be read most likely means:
+// one with decimal commas, one in the wrong order, or one with signs as well
+// as letters; or "".
+func almostPosition(text string) string {
+	parts := strings.FieldsFunc(strings.ToUpper(text), func(r rune) bool { return r == ',' || r == ' ' || r == ';' })
+	var candidates []string
+	switch len(parts) {
+	case 4:
+		candidates = []string{parts[0] + "." + parts[1] + "," + parts[2] + "." + parts[3]}
+	case 2:
+		unsigned := strings.NewReplacer("+", "", "-", "", "\u2212", "")
+		candidates = []string{
+			parts[1] + "," + parts[0],
+			unsigned.Replace(parts[0]) + "," + unsigned.Replace(parts[1]),
+		}
+	}
+	for _, one := range candidates {
+		if _, _, ok := readPosition(one); ok {
+			return one
+		}
+	}
+	return ""
 }
 
 // readDegrees reads one coordinate.

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"evenfall/internal/spelling"
 	"evenfall/sky"
 )
 
@@ -38,9 +39,9 @@ func (r *reader) place(s *section, env Environment) (place Place, ok bool) {
 	case s.entry == nil:
 		r.fault(nil, "the shoot has no place", "[place] with latitude_deg = 54.32 and longitude_deg = 10.15, or --at 54.32,10.15")
 	default:
-		for _, key := range [...]string{"latitude_deg", "longitude_deg"} {
-			if s.entry.table[key] == nil {
-				r.fault(s.entry, "place has no "+key, key+" = 10.15, or --at 54.32,10.15 for both")
+		for _, one := range [...]struct{ key, example string }{{"latitude_deg", "54.32"}, {"longitude_deg", "10.15"}} {
+			if s.entry.table[one.key] == nil {
+				r.fault(s.entry, "place has no "+one.key, one.key+" = "+one.example+", or --at 54.32,10.15 for both")
 			}
 		}
 	}
@@ -72,8 +73,8 @@ func (s *section) ground() float64 {
 		}
 		words = append(words, g.name)
 	}
-	hint := listed(words) + ", or ground_reflectance = 0.2"
-	if near := nearest(word, words); near != "" {
+	hint := s.instead("ground", words[0]) + "; all are " + listed(words)
+	if near := spelling.Nearest(word, words); near != "" {
 		hint = s.instead("ground", near)
 	}
 	s.fault(s.at("ground"), fmt.Sprintf("ground = %s is not known", quoted(word)), hint)
@@ -108,22 +109,52 @@ func (s *section) horizon() sky.Horizon {
 		case !good:
 			s.fault(point, "horizon_deg must hold [azimuth, altitude] pairs of numbers", "horizon_deg = "+example)
 		case !(azimuth >= 0 && azimuth < 360):
-			s.fault(point, fmt.Sprintf("horizon_deg: azimuth %s lies outside 0 to less than 360", plain(azimuth)), "degrees clockwise from true north")
+			s.fault(point, fmt.Sprintf("horizon_deg: azimuth %s lies outside 0 to less than 360 degrees from true north", plain(azimuth)),
+				betterPoint(azimuth, altitude))
 		case !(altitude >= -10 && altitude <= 89):
-			s.fault(point, fmt.Sprintf("horizon_deg: altitude %s lies outside -10 to 89", plain(altitude)), "degrees above the level")
+			s.fault(point, fmt.Sprintf("horizon_deg: altitude %s lies outside -10 to 89 degrees above the level", plain(altitude)),
+				betterPoint(azimuth, altitude))
 		default:
 			next := sky.HorizonPoint{Azimuth: sky.Degrees(azimuth), Altitude: sky.Degrees(altitude)}
 			at, taken := slices.BinarySearchFunc(h, next, func(a, b sky.HorizonPoint) int {
 				return cmp.Compare(a.Azimuth, b.Azimuth)
 			})
 			if taken {
-				s.fault(point, fmt.Sprintf("horizon_deg has azimuth %s twice", plain(azimuth)), "one altitude for each azimuth")
+				s.fault(point, fmt.Sprintf("horizon_deg has azimuth %s twice", plain(azimuth)),
+					fmt.Sprintf("leave [%s, %s] out", plain(azimuth), plain(altitude)))
 				continue
 			}
 			h = slices.Insert(h, at, next)
 		}
 	}
 	return h
+}
+
+// betterPoint is a hint for a point of the skyline that there cannot be: the
+// nearest that can.
+func betterPoint(azimuth, altitude float64) string {
+	around := wrapped(azimuth)
+	if math.IsNaN(around) {
+		around = 0
+	}
+	above := clamp(altitude, -10, 89)
+	if math.IsNaN(above) {
+		above = 0
+	}
+	return fmt.Sprintf("[%s, %s] in place of [%s, %s]", plain(around), plain(above), plain(azimuth), plain(altitude))
+}
+
+// wrapped brings an azimuth in degrees into 0 to less than 360; NaN where it
+// is not finite.
+func wrapped(azimuth float64) float64 {
+	around := math.Mod(azimuth, 360)
+	if around < 0 {
+		around += 360
+	}
+	if around == 360 { // -1e-20 + 360
+		return 0
+	}
+	return around
 }
 
 // zone returns the time zone of the place: its own, or the environment's.
@@ -146,11 +177,11 @@ func (r *reader) zone(s *section, env Environment) *time.Location {
 			return zone
 		}
 	}
-	hint := "a name such as " + s.instead("time_zone", "Europe/Berlin")
+	hint := s.instead("time_zone", "Europe/Berlin")
 	if near := nearestZone(name); near != "" {
 		hint = s.instead("time_zone", near)
 	} else if longitude, ok := s.longitude(); ok {
-		hint += ", or the whole hour, " + s.instead("time_zone", hourZone(longitude))
+		hint = s.instead("time_zone", hourZone(longitude)) + ", or a name such as Europe/Berlin"
 	}
 	s.fault(e, fmt.Sprintf("there is no time zone %s", quoted(name)), hint)
 	return nil
@@ -195,14 +226,14 @@ func nearestZone(name string) string {
 		candidates = append(candidates, continent+"/"+parts[len(parts)-1])
 	}
 	for _, candidate := range candidates {
-		if candidate == "" || candidate == "LOCAL" || strings.HasSuffix(candidate, "/") {
+		if candidate == "" || strings.EqualFold(candidate, "local") || strings.HasSuffix(candidate, "/") {
 			continue
 		}
 		if _, err := time.LoadLocation(candidate); err == nil {
 			return candidate
 		}
 	}
-	return nearest(name, commonZones)
+	return spelling.Nearest(name, commonZones)
 }
 
 // commonZones are a few names that misspelt ones are compared with.

@@ -12,6 +12,7 @@ import (
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
 	"evenfall/internal/scene"
+	"evenfall/internal/spelling"
 	"evenfall/sky"
 )
 
@@ -40,11 +41,11 @@ const (
 // Resolve checks the whole document and fills in what it leaves open. The
 // error is a Faults with everything that is wrong.
 func (d *Document) Resolve(env Environment) (*Shoot, error) {
-	library, err := KitWith(env.Kit)
+	library, err := d.library(env.Kit)
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{file: d.file}
+	r := &reader{file: d.file, stands: d.standIns()}
 	r.spoil("", d.root)
 	root := &section{reader: r, entry: d.root}
 	library.add(readKit(root.table("kit")))
@@ -71,7 +72,7 @@ func (d *Document) Resolve(env Environment) (*Shoot, error) {
 		day := o.Day(s.When.Date.Year, s.When.Date.Month, s.When.Date.Day, s.Place.Zone)
 		if !day.End.After(day.Start) {
 			r.fault(when.at("date"), fmt.Sprintf("%v does not exist in %v: the date line was moved over the place that day", s.When.Date, s.Place.Zone),
-				"the day after it")
+				when.instead("date", s.When.Date.after(1).String()))
 		} else if r.checkZone(place, &s.Place, day) {
 			r.checkTimes(s, day, when, skies)
 		}
@@ -84,7 +85,7 @@ func (d *Document) Resolve(env Environment) (*Shoot, error) {
 
 // name returns what the shoot is called where it does not say: its file.
 func (d *Document) name() string {
-	if d.file == "" {
+	if d.file == "" || d.demo {
 		return ""
 	}
 	return printable(strings.TrimSuffix(filepath.Base(d.file), ".toml"))
@@ -112,7 +113,7 @@ func (s *section) ratio(key string, fallback float64) float64 {
 			if v >= 1 {
 				why = "toward 1:1 the fill would have to be endless"
 			}
-			s.fault(e, fmt.Sprintf("%s = %s is less than %s: %s", join(s.path, key), plain(v), plain(lowestRatio), why),
+			s.fault(e, fmt.Sprintf("%s is less than %s: %s", s.said(key, plain(v)), plain(lowestRatio), why),
 				s.instead(key, plain(lowestRatio)))
 			return fallback
 		}
@@ -136,12 +137,16 @@ func (s *section) isKit(e *entry, key, name, fallback string, kind KitKind, libr
 	if slices.Contains(names, name) {
 		return true
 	}
-	hint := "one of " + listed(names)
-	if near := nearest(name, names); near != "" {
-		hint = near
-		if s.at(key) == e {
-			hint = s.instead(key, near)
-		}
+	near := spelling.Nearest(name, names)
+	hint := near
+	if near == "" {
+		hint = cmp.Or(fallback, names[0])
+	}
+	if s.at(key) == e {
+		hint = s.instead(key, hint)
+	}
+	if near == "" {
+		hint += "; all are " + listed(names)
 	}
 	s.fault(e, fmt.Sprintf("there is no %s %s in the kit", kind, quoted(name)), hint)
 	return false
@@ -175,11 +180,16 @@ func (r *reader) lens(s *section, camera *exposure.Camera) exposure.Lens {
 	}
 	l.Name = s.text("name", plain(l.FocalLength)+" mm")
 	if l.Narrowest < l.Widest {
-		s.fault(s.at("narrowest"), fmt.Sprintf("the narrowest aperture %v is wider than the widest, %v", l.Narrowest, l.Widest),
-			s.instead("narrowest", "16"))
+		const usual exposure.Aperture = 48 // f/16
+		key, hint := "narrowest", s.instead("narrowest", max(l.Widest, usual).Nominal())
+		if !s.has(key) {
+			key = "widest"
+			hint = s.instead(key, l.Narrowest.Nominal()) + ", or narrowest = " + l.Widest.Nominal()
+		}
+		s.fault(s.at(key), fmt.Sprintf("the narrowest aperture %v is wider than the widest, %v", l.Narrowest, l.Widest), hint)
 	}
 	ranged := len(r.faults) == faults
-	l.Wanted = s.aperture("aperture", by, max(l.Widest, min(18, l.Narrowest))) // f/2.8
+	l.Wanted = s.apertureOf(&l, "aperture", by, max(l.Widest, min(18, l.Narrowest))) // f/2.8
 	if ranged && (l.Wanted < l.Widest || l.Wanted > l.Narrowest) {
 		hint := s.instead("aperture", max(l.Widest, min(l.Wanted, l.Narrowest)).Nominal())
 		switch {
@@ -221,8 +231,8 @@ func (r *reader) flash(s *section, library *Library) (flash.Head, flash.ColourWi
 		h.Gel = s.gel("gel", library)
 		for _, key := range [...]string{"warmer_mired", "gels"} {
 			if s.has(key) {
-				s.fault(s.at(key), fmt.Sprintf("%s is for a gel chosen by the light; gel = %s is fixed", join(s.path, key), quoted(gel)),
-					fmt.Sprintf("gel = %q, or leave %s out", matchLight, key))
+				s.fault(s.at(key), fmt.Sprintf("%s is for a gel chosen by the light; gel = %s is fixed", s.called(key), quoted(gel)),
+					fmt.Sprintf("gel = %q, or %s", matchLight, s.without(key)))
 			}
 		}
 	case warmer != 0:
@@ -252,7 +262,7 @@ func (s *section) gels(key string, library *Library) []flash.Gel {
 		switch {
 		case e.spoiled:
 		case !ok:
-			s.fault(e, fmt.Sprintf("%s holds %s; it must hold names", join(s.path, key), e.kind()), `gels = ["quarter-cto", "half-cto"]`)
+			s.fault(e, fmt.Sprintf("%s holds %s; it must hold names", s.called(key), e.kind()), `gels = ["quarter-cto", "half-cto"]`)
 		case s.isKit(e, key, name, "", GelKit, library):
 			g, _ := library.Gel(name)
 			gels = append(gels, g)
@@ -299,7 +309,7 @@ func (s *section) zoom(key string, unit *flash.Unit, known bool) float64 {
 		return s.number(key, 50, 0, 1000)
 	case longest == 0:
 		if s.take(key) != nil {
-			s.fault(s.at(key), fmt.Sprintf("the flash %s has no zoom", quoted(unit.Name)), "leave "+key+" out")
+			s.fault(s.at(key), fmt.Sprintf("the flash %s has no zoom", quoted(unit.Name)), s.without(key))
 		}
 		return 0
 	}
@@ -310,6 +320,9 @@ func (s *section) zoom(key string, unit *flash.Unit, known bool) float64 {
 func (r *reader) scrim(s *section, library *Library) *scene.Scrim {
 	if s.entry == nil {
 		return nil
+	}
+	if s.entryOf("kit") == nil {
+		s.fault(s.entry, "scrim does not say which it is", "kit = "+quoted(library.Names(ScrimKit)[0]))
 	}
 	panel, _ := library.Scrim(s.named("kit", noKit, ScrimKit, library))
 	panel.Height = s.number("height_m", 0, 0.2, 6)
@@ -322,8 +335,8 @@ func (r *reader) scrim(s *section, library *Library) *scene.Scrim {
 	default:
 		for _, key := range [...]string{"tilt_deg", "reach_m"} {
 			if s.has(key) {
-				s.fault(s.at(key), fmt.Sprintf("%s is of a scrim overhead; this one is aimed at the sun", join(s.path, key)),
-					"height_m = 1.5, or leave "+key+" out")
+				s.fault(s.at(key), fmt.Sprintf("%s is of a scrim overhead; this one is aimed at the sun", s.called(key)),
+					"height_m = 1.5, or "+s.without(key))
 			}
 		}
 		if panel.Reach = 0; panel.Distance == 0 {
@@ -391,15 +404,29 @@ func (s *section) methods(key string) []Method {
 		words = append(words, m.String())
 	}
 	var methods []Method
+	var good []string // what the whole list might be
+	for _, e := range list {
+		name, _ := e.value.(string)
+		if near := spelling.Nearest(name, words); near != "" && !slices.Contains(good, near) {
+			good = append(good, near)
+		}
+	}
+	if len(good) == 0 {
+		good = words[:1]
+	}
 	for _, e := range list {
 		name, _ := e.value.(string)
 		i := slices.Index(words, name)
 		switch {
 		case e.spoiled:
 		case i < 0:
-			hint := "the methods are " + listed(words)
-			if near := nearest(name, words); near != "" {
-				hint = near
+			near := spelling.Nearest(name, words)
+			hint := cmp.Or(near, words[0])
+			if s.flagOf(e) != "" {
+				hint = s.instead(key, strings.Join(good, ","))
+			}
+			if near == "" {
+				hint += "; the methods are " + listed(words)
 			}
 			s.fault(e, fmt.Sprintf("there is no method %s", e.written()), hint)
 		case !slices.Contains(methods, AllMethods[i]):
@@ -407,7 +434,7 @@ func (s *section) methods(key string) []Method {
 		}
 	}
 	if len(list) == 0 {
-		s.fault(s.at(key), "methods is empty", "leave it out for the usual ones, or name some of "+listed(words))
+		s.fault(s.at(key), "methods is empty", `methods = ["sync", "hss"]; the methods are `+listed(words))
 	}
 	return methods
 }

@@ -34,7 +34,7 @@ func (s *section) steps(key string, fallback exposure.Increment) exposure.Increm
 	case "full":
 		return exposure.Full
 	default:
-		s.fault(s.at(key), fmt.Sprintf("%s = %s is no size of step", join(s.path, key), quoted(text)),
+		s.fault(s.at(key), fmt.Sprintf("%s is no size of step", s.said(key, quoted(text))),
 			key+` = "third", "half" or "full"`)
 	}
 	return fallback
@@ -45,12 +45,19 @@ var digits = regexp.MustCompile(`^\s*(?i:f/?|iso\s*)?(1/)?[0-9.]+\s*s?\s*$`)
 
 // aperture reads an f-number on a scale.
 func (s *section) aperture(key string, by exposure.Increment, fallback exposure.Aperture) exposure.Aperture {
-	return scaled(s, key, by, fallback, exposure.ParseAperture)
+	return scaled(s, key, by, fallback, exposure.ParseAperture, nil)
+}
+
+// apertureOf reads an f-number on a scale, with those of a lens as hints.
+func (s *section) apertureOf(l *exposure.Lens, key string, by exposure.Increment, fallback exposure.Aperture) exposure.Aperture {
+	return scaled(s, key, by, fallback, exposure.ParseAperture, func(a exposure.Aperture) exposure.Aperture {
+		return max(l.Widest, min(a, l.Narrowest))
+	})
 }
 
 // shutter reads a time on a scale.
 func (s *section) shutter(key string, by exposure.Increment, fallback exposure.Shutter) exposure.Shutter {
-	return scaled(s, key, by, fallback, exposure.ParseShutter)
+	return scaled(s, key, by, fallback, exposure.ParseShutter, nil)
 }
 
 // anyShutter reads a time on the scale of half stops or that of third stops.
@@ -61,18 +68,18 @@ func (s *section) anyShutter(key string, fallback exposure.Shutter) exposure.Shu
 			return t, nil
 		}
 		return exposure.ParseShutter(text, by)
-	})
+	}, nil)
 }
 
 // iso reads a film speed on a scale.
 func (s *section) iso(key string, by exposure.Increment, fallback exposure.ISO) exposure.ISO {
-	return scaled(s, key, by, fallback, exposure.ParseISO)
+	return scaled(s, key, by, fallback, exposure.ParseISO, nil)
 }
 
 // scaled reads a value of one of the camera's scales, written as a number or
-// as text.
+// as text. Fit brings a hint into the range of the kit; it may be nil.
 func scaled[T fmt.Stringer](s *section, key string, by exposure.Increment, fallback T,
-	parse func(string, exposure.Increment) (T, error)) T {
+	parse func(string, exposure.Increment) (T, error), fit func(T) T) T {
 	e := s.take(key)
 	if e == nil {
 		return fallback
@@ -88,15 +95,20 @@ func scaled[T fmt.Stringer](s *section, key string, by exposure.Increment, fallb
 	if err == nil {
 		return v
 	}
-	near := strings.TrimPrefix(fallback.String(), "f/")
+	near := fallback
 	var off *exposure.ScaleError
 	if meant, err := parse(strings.ReplaceAll(text, ",", "."), by); err == nil {
-		near = strings.TrimPrefix(meant.String(), "f/") // a decimal comma
+		near = meant // a decimal comma
 	} else if errors.As(err, &off) && digits.MatchString(text) {
-		near = off.Near
+		if on, err := parse(off.Near, by); err == nil {
+			near = on
+		}
 	}
-	s.fault(e, fmt.Sprintf("%s = %s is not on the camera's scale of %s", join(s.path, key), e.written(), clickName(by)),
-		s.instead(key, near))
+	if fit != nil {
+		near = fit(near)
+	}
+	s.fault(e, fmt.Sprintf("%s is not on the camera's scale of %s", s.said(key, e.written()), clickName(by)),
+		s.instead(key, strings.TrimPrefix(near.String(), "f/")))
 	return fallback
 }
 

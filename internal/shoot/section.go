@@ -7,20 +7,33 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
+
+	"evenfall/internal/spelling"
 )
 
 // reader gathers the faults of a document while its values are read.
 type reader struct {
 	file   string
+	stands map[*entry]string // flags that stand in for what cannot be edited
 	faults Faults
+}
+
+// flagOf returns the flag to change an entry by: the one it was given with, or
+// one that stands in for it; empty where the file is to be edited.
+func (r *reader) flagOf(e *entry) string {
+	if e == nil {
+		return ""
+	}
+	return cmp.Or(e.origin.flag, r.stands[e])
 }
 
 // fault notes what is wrong with an entry; without one, with the document.
 func (r *reader) fault(e *entry, what, hint string) {
 	f := Fault{What: what, Hint: hint}
-	switch {
-	case e != nil && e.origin.flag != "":
-		f.Flag = e.origin.flag
+	switch flag := r.flagOf(e); {
+	case flag != "":
+		f.Flag = flag
 	case e != nil:
 		f.File, f.Line, f.Column = r.file, e.origin.line, e.origin.column
 	default:
@@ -36,6 +49,9 @@ func (r *reader) spoil(name string, e *entry) {
 		for _, c := range text {
 			if obeyed(c) {
 				e.spoiled = true
+				if e.origin.flag != "" {
+					name = "--" + e.origin.flag
+				}
 				r.fault(e, fmt.Sprintf("%s holds the control character %U", name, c), "leave the character out")
 				break
 			}
@@ -137,7 +153,7 @@ func (s *section) done() {
 			break
 		}
 		hint := "the keys here are " + listed(s.asked)
-		if near := nearest(key, s.asked); near != "" {
+		if near := spelling.Nearest(key, s.asked); near != "" {
 			hint = near
 		}
 		s.fault(s.entry.table[key], "unknown key "+join(s.path, key), hint)
@@ -188,17 +204,62 @@ func (s *section) tables(key string) []*section {
 	return inner
 }
 
+// flag returns the flag to change a key by; empty where the file is to be
+// edited. What the file does not say is changed by the key's flag.
+func (s *section) flag(key string) string {
+	if e := s.entryOf(key); e != nil {
+		return s.flagOf(e)
+	}
+	return flagNamed(s.path, key)
+}
+
+// entryOf returns the entry of a key, nil where there is none.
+func (s *section) entryOf(key string) *entry {
+	if s.entry == nil {
+		return nil
+	}
+	return s.entry.table[key]
+}
+
+// called names a key as its writer knows it, by its place in the file or by
+// its flag.
+func (s *section) called(key string) string {
+	e := s.entryOf(key)
+	switch flag := s.flagOf(e); {
+	case flag == "":
+		return join(s.path, key)
+	case e.origin.flag == "":
+		return "--" + flag + " " + typed(strings.Trim(e.written(), `"`)) + ", as in the demonstration"
+	default:
+		return "--" + flag
+	}
+}
+
+// said is a key with its value, as it was written or typed.
+func (s *section) said(key, value string) string {
+	e := s.entryOf(key)
+	switch flag := s.flagOf(e); {
+	case flag == "":
+		return join(s.path, key) + " = " + value
+	case e.origin.flag == "":
+		return s.called(key) + ","
+	case flag == "at": // two keys
+		return fmt.Sprintf("--at %s: %s %s", typed(e.origin.given), strings.TrimSuffix(key, "_deg"), value)
+	default:
+		return "--" + flag + " " + typed(e.origin.given)
+	}
+}
+
 // instead returns the line or the flag to type for a key.
 func (s *section) instead(key string, value any) string {
-	e := s.at(key)
-	if e != nil && e.origin.flag != "" {
-		switch e.origin.flag {
-		case "at":
-			return "--at -33.86,151.21"
-		case "step":
-			return fmt.Sprintf("--step %vm", value)
-		}
-		return fmt.Sprintf("--%s %v", e.origin.flag, value)
+	switch flag := s.flag(key); flag {
+	case "":
+	case "at":
+		return s.position(key, value)
+	case "step":
+		return fmt.Sprintf("--step %vm", value)
+	default:
+		return "--" + flag + " " + typed(fmt.Sprint(value))
 	}
 	if text, ok := value.(string); ok && !decimal.MatchString(text) {
 		value = strconv.Quote(text)
@@ -206,9 +267,34 @@ func (s *section) instead(key string, value any) string {
 	return fmt.Sprintf("%s = %v", key, value)
 }
 
+// without is the hint to do without a key.
+func (s *section) without(key string) string {
+	if flag := s.flag(key); flag != "" {
+		return "leave --" + flag + " out"
+	}
+	return "leave " + key + " out"
+}
+
+// position returns the flag for a place, a coordinate of which is to be
+// another.
+func (s *section) position(key string, value any) string {
+	at := map[string]string{}
+	for _, one := range [...]struct {
+		key  string
+		most float64
+	}{{"latitude_deg", 90}, {"longitude_deg", 180}} {
+		if e := s.entryOf(one.key); e != nil {
+			v, _ := asNumber(e)
+			at[one.key] = plain(clamp(v, -one.most, one.most))
+		}
+	}
+	at[key] = fmt.Sprint(value)
+	return "--at " + at["latitude_deg"] + "," + at["longitude_deg"]
+}
+
 // wrong reports an entry of a wrong kind.
 func (s *section) wrong(e *entry, key, must string, example any) {
-	s.fault(e, fmt.Sprintf("%s is %s; it must be %s", join(s.path, key), e.kind(), must), s.instead(key, example))
+	s.fault(e, fmt.Sprintf("%s is %s; it must be %s", s.called(key), e.kind(), must), s.instead(key, example))
 }
 
 // number reads a number from low to high.
@@ -242,9 +328,9 @@ func (s *section) within(e *entry, key string, v, fallback, low, high float64) b
 	if math.IsInf(v, 0) {
 		near = clamp(fallback, low, high)
 	}
-	what := fmt.Sprintf("%s = %s lies outside %s to %s", join(s.path, key), plain(v), plain(low), plain(high))
+	what := fmt.Sprintf("%s lies outside %s to %s", s.said(key, plain(v)), plain(low), plain(high))
 	if math.IsNaN(v) {
-		near, what = clamp(fallback, low, high), fmt.Sprintf("%s is not a number", join(s.path, key))
+		near, what = clamp(fallback, low, high), s.called(key)+" is not a number"
 	}
 	s.fault(e, what, s.instead(key, plain(near)))
 	return false
@@ -271,7 +357,11 @@ func (s *section) whole(key string, fallback, low, high int) int {
 	}
 	v, ok := asNumber(e)
 	if !ok || !math.IsInf(v, 0) && v != math.Trunc(v) { // NaN too
-		s.fault(e, fmt.Sprintf("%s = %s is no whole number", join(s.path, key), e.written()), s.instead(key, fallback))
+		near := fallback
+		if ok && !math.IsNaN(v) {
+			near = int(clamp(math.Round(v), float64(low), float64(high)))
+		}
+		s.fault(e, s.said(key, e.written())+" is no whole number", s.instead(key, near))
 		return fallback
 	}
 	if !s.within(e, key, v, float64(fallback), float64(low), float64(high)) {
@@ -307,10 +397,10 @@ func (s *section) text(key, fallback string) string {
 	const longest = 200 // characters; more breaks every table it is printed in
 	switch {
 	case v == "":
-		s.fault(e, join(s.path, key)+" is empty", "leave the line out, or write a name")
+		s.fault(e, s.called(key)+" is empty", s.instead(key, cmp.Or(fallback, "a name")))
 		return fallback
 	case len([]rune(v)) > longest:
-		s.fault(e, fmt.Sprintf("%s is longer than %d characters", join(s.path, key), longest), "a shorter one")
+		s.fault(e, fmt.Sprintf("%s is longer than %d characters", s.called(key), longest), "a shorter one")
 		return fallback
 	}
 	return v
@@ -337,7 +427,7 @@ func (s *section) elements(key, of string, example string) (list []*entry, ok bo
 		return nil, false
 	}
 	if e.list == nil {
-		s.fault(e, fmt.Sprintf("%s is %s; it must be a list of %s", join(s.path, key), e.kind(), of), key+" = "+example)
+		s.fault(e, fmt.Sprintf("%s is %s; it must be a list of %s", s.called(key), e.kind(), of), key+" = "+example)
 		return nil, false
 	}
 	return e.list, true
@@ -356,8 +446,8 @@ func (s *section) conflict(a, b string) bool {
 		first, last = last, first
 		keys[0], keys[1] = b, a
 	}
-	s.fault(last, fmt.Sprintf("%s cannot be combined with %s", join(s.path, keys[1]), keys[0]),
-		"leave one of the two out")
+	s.fault(last, fmt.Sprintf("%s cannot be combined with %s", s.called(keys[1]), keys[0]),
+		s.without(keys[1])+", or "+keys[0])
 	return true
 }
 

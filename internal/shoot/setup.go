@@ -38,7 +38,7 @@ func (l *Library) SetUp(flags map[string]string) (flash.Head, error) {
 			r.faults = append(r.faults, notRead(flag, value, of.example)...)
 			continue
 		}
-		table[of.key] = &entry{origin: origin{flag: flag}, value: v}
+		table[of.key] = &entry{origin: origin{flag: flag, given: value}, value: v}
 	}
 	root := &entry{table: map[string]*entry{"flash": {table: table}}}
 	r.spoil("", root)
@@ -47,7 +47,7 @@ func (l *Library) SetUp(flags map[string]string) (flash.Head, error) {
 	h.Gel = s.gel("gel", l)
 	if s.has("zoom_mm") && h.Modifier.Zoom > 0 && h.Unit.LongestZoom() > 0 {
 		s.fault(s.at("zoom_mm"), fmt.Sprintf("the head inside %s is set to %s mm", quoted(h.Modifier.Name), plain(h.Modifier.Zoom)),
-			"leave --zoom out")
+			s.without("zoom_mm"))
 	}
 	if len(r.faults) > 0 {
 		return flash.Head{}, r.faults.inOrder()

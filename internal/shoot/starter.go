@@ -66,7 +66,7 @@ func (s starter) fill(flags map[string]string, env Environment) ([]byte, error) 
 		case flag == "name" && !utf8.ValidString(value):
 			faults = append(faults, Fault{Flag: flag, What: quoted(value) + " is no UTF-8 text", Hint: `--name "My shoot"`})
 		case flag == "name":
-			d.root.table["name"] = &entry{origin: origin{flag: flag}, value: value}
+			d.root.table["name"] = &entry{origin: origin{flag: flag, given: value}, value: value}
 		case flag == "tz" && flags["at"] == "":
 			faults = append(faults, Fault{Flag: flag, What: "a time zone goes with its place", Hint: "--at -33.86,151.21 --tz Australia/Sydney"})
 		default:

@@ -3,8 +3,11 @@ package shoot
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"evenfall/internal/scene"
+	"evenfall/internal/spelling"
 	"evenfall/sky"
 )
 
@@ -43,8 +46,8 @@ func (s *section) cameraDistance(key string, figure scene.Figure, o scene.Optics
 	}
 	distance := s.number(key, filled, 0.2, 1000)
 	if closest := 2 * o.FocalLength / 1000; distance < closest {
-		s.fault(s.at(key), fmt.Sprintf("%s = %s is nearer than life size with a lens of %s mm, %s m",
-			join(s.path, key), plain(distance), plain(o.FocalLength), plain(closest)),
+		s.fault(s.at(key), fmt.Sprintf("%s is nearer than life size with a lens of %s mm, %s m",
+			s.said(key, plain(distance)), plain(o.FocalLength), plain(closest)),
 			s.instead(key, plain(math.Ceil(filled*10)/10)))
 		return filled
 	}
@@ -74,7 +77,7 @@ func (s *section) background() scene.Background {
 	}
 	if !known {
 		hint := "background = " + listed(quotes)
-		if near := nearest(word, words); near != "" {
+		if near := spelling.Nearest(word, words); near != "" {
 			hint = s.instead("background", near)
 		}
 		s.fault(s.at("background"), fmt.Sprintf("background = %s is not known", quoted(word)), hint)
@@ -83,15 +86,16 @@ func (s *section) background() scene.Background {
 	if b.Kind == scene.SkyBackground {
 		for _, key := range [...]string{distance, "background_reflectance"} {
 			if s.has(key) {
-				s.fault(s.at(key), fmt.Sprintf("%s is of a background on the ground; behind this subject is the sky", join(s.path, key)),
-					`background = "sunlit" or "shaded", or leave `+key+" out")
+				s.fault(s.at(key), fmt.Sprintf("%s is of a background on the ground; behind this subject is the sky", s.called(key)),
+					`background = "sunlit" or "shaded", or `+s.without(key))
 			}
 		}
 	}
 	return b
 }
 
-// facing reads an azimuth, or the side the sun is kept on.
+// facing reads an azimuth, as a number or a point of the compass, or the side
+// the sun is kept on.
 func (s *section) facing(key string) scene.Facing {
 	backlit := scene.Facing{Side: scene.Backlit}
 	e := s.take(key)
@@ -99,20 +103,46 @@ func (s *section) facing(key string) scene.Facing {
 		return backlit
 	}
 	if azimuth, ok := asNumber(e); ok {
-		if !s.within(e, key, azimuth, 225, 0, 360) {
+		if !(azimuth >= -180 && azimuth <= 360) { // west of north may be negative
+			near := wrapped(azimuth)
+			if math.IsNaN(near) {
+				near = 225
+			}
+			s.fault(e, s.said(key, plain(azimuth))+" lies outside -180 to 360", s.instead(key, plain(near)))
 			return backlit
 		}
 		return scene.Facing{Side: scene.FixedAzimuth, Azimuth: sky.Degrees(azimuth).Normal()}
 	}
+	text, _ := e.value.(string)
+	if azimuth, ok := compassPoint(text); ok {
+		return scene.Facing{Side: scene.FixedAzimuth, Azimuth: azimuth}
+	}
 	var words []string
 	for _, side := range [...]scene.Side{scene.Backlit, scene.FrontLit, scene.LeftLit, scene.RightLit} {
 		facing := scene.Facing{Side: side}
-		if e.value == facing.String() {
+		if strings.EqualFold(text, facing.String()) {
 			return facing
 		}
 		words = append(words, facing.String())
 	}
-	s.fault(e, fmt.Sprintf("%s = %s is no direction", join(s.path, key), e.written()),
-		"an azimuth such as "+s.instead(key, "225")+", or the side the sun is kept on: "+listed(words))
+	hint := s.instead(key, "225") + ", a point of the compass such as SW, or the side the sun is kept on: " + listed(words)
+	if near := spelling.Nearest(text, words); near != "" {
+		hint = s.instead(key, near)
+	}
+	s.fault(e, s.said(key, e.written())+" is no direction", hint)
 	return backlit
+}
+
+// compass are the sixteen points, clockwise from true north, 22.5 degrees
+// apart.
+var compass = [...]string{
+	"n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw",
+}
+
+// compassPoint returns the azimuth of a point of the compass: NW, WNW or
+// north-west.
+func compassPoint(text string) (sky.Angle, bool) {
+	word := strings.NewReplacer("north", "n", "east", "e", "south", "s", "west", "w", "-", "", " ", "").Replace(strings.ToLower(text))
+	i := slices.Index(compass[:], word)
+	return sky.Degrees(22.5 * float64(i)), i >= 0
 }

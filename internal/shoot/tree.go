@@ -15,6 +15,7 @@ import (
 // origin is where a value was written.
 type origin struct {
 	flag         string // of the command line; empty for the file
+	given        string // to the flag, as it was typed
 	line, column int    // in the file, from 1
 }
 

@@ -1,11 +1,16 @@
 package shoot
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
+	"strconv"
+	"strings"
 	"time"
 
+	"evenfall/internal/spelling"
 	"evenfall/sky"
 	"github.com/pelletier/go-toml/v2"
 )
@@ -33,16 +38,23 @@ func (r *reader) when(s *section, env Environment) (w When, ok bool) {
 
 // step reads the time between two moments, to the second.
 func (s *section) step(key string, fallback time.Duration) time.Duration {
-	minutes := s.number(key, fallback.Minutes(), 0, (24 * time.Hour).Minutes())
-	if seconds := math.Round(minutes * 60); seconds >= 1 {
-		return time.Duration(seconds) * time.Second
+	const longest = 24 * time.Hour
+	if e := s.take(key); e != nil {
+		if minutes, ok := asNumber(e); ok && minutes < 0.5/60 {
+			near := fallback.Minutes()
+			if meant := -minutes; meant >= 1 && meant <= longest.Minutes() {
+				near = meant // a dash too many
+			}
+			s.fault(e, s.said(key, plain(minutes))+" is less than a second", s.instead(key, plain(near)))
+			return fallback
+		}
 	}
-	s.fault(s.at(key), fmt.Sprintf("%s = %s is less than a second", join(s.path, key), plain(minutes)),
-		s.instead(key, plain(fallback.Minutes())))
-	return fallback
+	minutes := s.number(key, fallback.Minutes(), 0, longest.Minutes())
+	return time.Duration(math.Round(minutes*60)) * time.Second
 }
 
-// date reads a day; today where there is none.
+// date reads a day, which may be called today or tomorrow; today where there
+// is none.
 func (s *section) date(key string, today Date) Date {
 	e := s.take(key)
 	if e == nil {
@@ -53,12 +65,15 @@ func (s *section) date(key string, today Date) Date {
 	case toml.LocalDate:
 		date = Date{v.Year, time.Month(v.Month), v.Day}
 	case string:
-		if v == "today" {
+		switch strings.ToLower(v) {
+		case "today":
 			return today
+		case "tomorrow":
+			return today.after(1)
 		}
 		t, err := time.Parse(time.DateOnly, v)
 		if err != nil {
-			s.fault(e, fmt.Sprintf("%s = %s is no date", join(s.path, key), quoted(v)), s.instead(key, today.String()))
+			s.fault(e, s.said(key, quoted(v))+" is no date", s.instead(key, nearestDate(v, today).String()))
 			return today
 		}
 		date = Date{t.Year(), t.Month(), t.Day()}
@@ -67,11 +82,40 @@ func (s *section) date(key string, today Date) Date {
 		return today
 	}
 	if date.Year < firstYear || date.Year > lastYear {
-		s.fault(e, fmt.Sprintf("%s = %v lies outside %d to %d, the years that the sun's position is stated for",
-			join(s.path, key), date, firstYear, lastYear), s.instead(key, today.String()))
+		s.fault(e, fmt.Sprintf("%s lies outside %d to %d, the years that the sun's position is stated for",
+			s.said(key, date.String()), firstYear, lastYear), s.instead(key, today.String()))
 		return today
 	}
 	return date
+}
+
+// Dates as they are written elsewhere. Of the form with two slashes nobody can
+// tell whether the day comes first.
+var (
+	yearFirst = regexp.MustCompile(`^\s*(\d{4})[-./ ](\d{1,2})[-./ ](\d{1,2})\.?\s*$`)
+	dayFirst  = regexp.MustCompile(`^\s*(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})\s*$`)
+)
+
+// nearestDate returns the day that what is no date most likely means; today
+// where that cannot be told.
+func nearestDate(text string, today Date) Date {
+	var year, month, day string
+	if m := yearFirst.FindStringSubmatch(text); m != nil {
+		year, month, day = m[1], m[2], m[3]
+	} else if m := dayFirst.FindStringSubmatch(text); m != nil {
+		year, month, day = m[3], m[2], m[1]
+	} else {
+		return today
+	}
+	y, _ := strconv.Atoi(year) // digits all, by the forms
+	m, _ := strconv.Atoi(month)
+	d, _ := strconv.Atoi(day)
+	if y < firstYear || y > lastYear {
+		return today
+	}
+	m = max(1, min(m, 12))
+	last := time.Date(y, time.Month(m)+1, 0, 0, 0, 0, 0, time.UTC).Day()
+	return Date{y, time.Month(m), max(1, min(d, last))}
 }
 
 // instant reads a time of day.
@@ -87,16 +131,28 @@ func (s *section) instant(key string, fallback Instant) Instant {
 	case toml.LocalTime:
 		text = fmt.Sprintf("%02d:%02d:%02d", v.Hour, v.Minute, v.Second)
 	default:
-		s.wrong(e, key, "a time of day in quotes", fallback.String())
+		near := fallback
+		if hours, ok := asNumber(e); ok {
+			if meant, err := ParseInstant(fmt.Sprintf("%.2f", hours)); err == nil {
+				near = meant // 17.30, without quotes
+			}
+		}
+		s.wrong(e, key, "a time of day in quotes", near.String())
 		return fallback
 	}
 	i, err := ParseInstant(text)
 	if err != nil {
-		f := asFault(err)
-		s.fault(e, join(s.path, key)+": "+f.What, f.Hint)
+		s.blame(key, err, "")
 		return fallback
 	}
 	return i
+}
+
+// blame reports the fault of an instant, with a time of day to type instead:
+// the given one, or else the fault's own.
+func (s *section) blame(key string, err error, instead string) {
+	f := asFault(err)
+	s.fault(s.at(key), s.called(key)+": "+f.What, s.instead(key, cmp.Or(instead, f.Hint)))
 }
 
 // skies reads the conditions of the sky through the day.
@@ -119,8 +175,8 @@ func (r *reader) skies(list []*section) []SkySpan {
 		s.done()
 		switch {
 		case n == 0 && span.From != nil:
-			r.fault(s.at("from"), "the first [[sky]] begins at "+span.From.String()+"; what comes before it is not said",
-				"leave from out of the first [[sky]]")
+			r.fault(s.at("from"), "the first [[sky]] begins at "+span.From.String()+" and not with the window",
+				s.without("from"))
 		case n > 0 && s.entry.table["from"] == nil:
 			r.fault(s.entry, "a later [[sky]] does not say when it begins", `from = "sunset-1h"`)
 		}
@@ -164,36 +220,21 @@ func (s *section) conditionWord() sky.Word {
 		}
 		words = append(words, w.String())
 	}
-	hint := listed(words)
-	if near := nearest(text, words); near != "" {
-		hint = s.instead("condition", near) + "; all are " + hint
-	}
-	s.fault(s.at("condition"), fmt.Sprintf("there is no condition %s of the sky", quoted(text)), hint)
+	near := cmp.Or(spelling.Nearest(text, words), sky.Clear.String())
+	s.fault(s.at("condition"), fmt.Sprintf("there is no condition %s of the sky", quoted(text)),
+		s.instead("condition", near)+"; all are "+listed(words))
 	return sky.Clear
 }
 
 // checkTimes reports instants that the day does not have, changes of the sky
 // out of order, and windows that cannot be.
 func (r *reader) checkTimes(s *Shoot, day sky.Day, when *section, skies []*section) {
-	faults := len(r.faults)
-	blame := func(s *section, key string, err error) {
-		f := asFault(err) // its hint is a time of day
-		r.fault(s.at(key), join(s.path, key)+": "+f.What, s.instead(key, f.Hint))
-	}
-	for _, end := range [2]struct {
-		key     string
-		instant Instant
-	}{{"from", s.When.From}, {"to", s.When.To}} {
-		if _, err := s.moment(end.instant, day); err != nil {
-			blame(when, end.key, err)
-		}
-	}
-	if len(r.faults) > faults {
+	if !r.checkEnds(s, day, when) {
 		return
 	}
 	from, to, err := s.Window(day)
 	if err != nil {
-		blame(when, "to", err)
+		when.blame("to", err, "")
 		return
 	}
 	if steps := to.Sub(from)/s.When.Step + 1; steps > mostSteps {
@@ -209,7 +250,7 @@ func (r *reader) checkTimes(s *Shoot, day sky.Day, when *section, skies []*secti
 		start, err := s.within(*one.From, day, from, to)
 		switch {
 		case err != nil:
-			blame(skies[i], "from", err)
+			skies[i].blame("from", err, insteadOf(*one.From, later(from, last).Add(time.Minute)))
 		case !start.After(last):
 			r.fault(skies[i].at("from"), fmt.Sprintf("this [[sky]] begins at %s, not after the one before it", start.In(s.Place.Zone).Format("15:04")),
 				"write them in order of time")
@@ -217,6 +258,50 @@ func (r *reader) checkTimes(s *Shoot, day sky.Day, when *section, skies []*secti
 		last = start
 	}
 }
+
+// checkEnds reports the ends of the window that the day does not have, with
+// clock times in their stead that make a window.
+func (r *reader) checkEnds(s *Shoot, day sky.Day, when *section) bool {
+	from, fromErr := s.moment(s.When.From, day)
+	to, toErr := s.moment(s.When.To, day)
+	begin, end := from, to
+	switch length := 2 * time.Hour; {
+	case fromErr == nil:
+		end = from.Add(length)
+	case toErr == nil:
+		begin = to.Add(-length)
+	case day.SunNeverRises:
+		begin, end = day.Start.Add(11*time.Hour), day.Start.Add(13*time.Hour)
+	default:
+		begin, end = day.Start.Add(20*time.Hour), day.Start.Add(22*time.Hour)
+	}
+	if fromErr != nil {
+		when.blame("from", fromErr, insteadOf(s.When.From, begin))
+	}
+	if toErr != nil {
+		when.blame("to", toErr, insteadOf(s.When.To, end))
+	}
+	return fromErr == nil && toErr == nil
+}
+
+// insteadOf is the clock time to type for an event that the day does not have;
+// for a clock time the fault itself knows better.
+func insteadOf(i Instant, t time.Time) string {
+	if i.Event == "" {
+		return ""
+	}
+	return clock(t)
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
+}
+
+// clock writes a time of day.
+func clock(t time.Time) string { return t.Format("15:04") }
 
 // asFault returns the fault that an error of an instant is.
 func asFault(err error) Fault {

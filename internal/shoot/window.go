@@ -19,10 +19,11 @@ const (
 // Observer returns the place as the sky's calculations take it.
 func (s *Shoot) Observer() sky.Observer { return sky.NewObserver(s.Place.Site) }
 
-// Window returns when the session begins and ends on a local day. An end at
-// or before the beginning lies after midnight. The error, a Fault, says that
-// an event does not happen that day, or that the window would be longer than
-// 16 hours past midnight.
+// Window returns when the session begins and ends on a local day: at one
+// moment, where both are the same. An end before the beginning lies after
+// midnight. The error, a Fault, says that an event does not happen that day,
+// that clocks skip a time, or that the window would be longer than 16 hours
+// past midnight.
 func (s *Shoot) Window(day sky.Day) (from, to time.Time, err error) {
 	if from, err = s.moment(s.When.From, day); err != nil {
 		return time.Time{}, time.Time{}, err
@@ -30,17 +31,17 @@ func (s *Shoot) Window(day sky.Day) (from, to time.Time, err error) {
 	if to, err = s.moment(s.When.To, day); err != nil {
 		return time.Time{}, time.Time{}, err
 	}
-	if to.After(from) {
+	if !to.Before(from) {
 		return from, to, nil
 	}
 	if to, err = s.moment(s.When.To, s.daysFrom(day, 1)); err != nil {
 		return time.Time{}, time.Time{}, err
 	}
-	if length := to.Sub(from); length <= 0 || length > longestOvernight {
+	if length := to.Sub(from); length < 0 || length > longestOvernight {
 		return time.Time{}, time.Time{}, Fault{
 			What: fmt.Sprintf("the window from %v to %v ends before it begins, and past midnight it would be longer than %s",
 				s.When.From, s.When.To, span(longestOvernight)),
-			Hint: from.Add(2 * time.Hour).Format("15:04"),
+			Hint: clock(from.Add(2 * time.Hour)),
 		}
 	}
 	return from, to, nil
@@ -66,6 +67,18 @@ func (s *Shoot) ConditionAt(t time.Time, day sky.Day) sky.Condition {
 	return condition
 }
 
+// TimeOf returns when an instant is, for the session of a local day: after
+// midnight where it comes before the window and the window runs that far, else
+// on the day itself, in the window or not. The error, a Fault, says that the
+// day has no such event.
+func (s *Shoot) TimeOf(i Instant, day sky.Day) (time.Time, error) {
+	from, to, err := s.Window(day)
+	if err != nil {
+		return time.Time{}, err
+	}
+	return s.within(i, day, from, to)
+}
+
 // within returns the time of an instant in a window: after midnight where
 // the instant comes before the window and the window runs that far.
 func (s *Shoot) within(i Instant, day sky.Day, from, to time.Time) (time.Time, error) {
@@ -89,14 +102,31 @@ func (s *Shoot) daysFrom(day sky.Day, n int) sky.Day {
 }
 
 // moment returns when an instant is on a local day. By the clock it is what
-// clocks show there, also when they are changed that day. Events count from
+// clocks show there, also when they are changed that day; a time that they
+// skip is a fault. Events count from
 // the day's solar noon: a dusk is the first one after it, even past midnight,
 // a dawn the last one before it. The error is a Fault.
 func (s *Shoot) moment(i Instant, day sky.Day) (time.Time, error) {
 	year, month, date := day.Start.Date()
 	if i.Event == "" {
 		seconds := int(i.Offset / time.Second)
-		return time.Date(year, month, date, seconds/3600, seconds/60%60, seconds%60, 0, s.Place.Zone), nil
+		on := func(zone *time.Location) time.Time {
+			return time.Date(year, month, date, seconds/3600, seconds/60%60, seconds%60, 0, zone)
+		}
+		t := on(s.Place.Zone)
+		_, offset := t.Zone()
+		if early := t.Add(time.Duration(offset) * time.Second).Compare(on(time.UTC)); early != 0 {
+			// No offset shows this time: Date took the one before or that after.
+			change, end := t.ZoneBounds()
+			if early < 0 {
+				change = end
+			}
+			return time.Time{}, Fault{
+				What: fmt.Sprintf("clocks skip %v on %v: they go forward to %s", i, Date{year, month, date}, clock(change)),
+				Hint: clock(change),
+			}
+		}
+		return t, nil
 	}
 	t, ok := s.event(i, day)
 	if !ok {
@@ -109,7 +139,7 @@ func (s *Shoot) moment(i Instant, day sky.Day) (time.Time, error) {
 		}
 		return time.Time{}, Fault{
 			What: fmt.Sprintf("%s has no %s here%s", Date{year, month, date}, i.Event, why),
-			Hint: "21:30",
+			Hint: "20:00",
 		}
 	}
 	return t.Add(i.Offset), nil
@@ -152,3 +182,9 @@ func sideOf(name sky.EventName) side {
 
 // String returns the date as it is typed: 2027-09-18.
 func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, int(d.Month), d.Day) }
+
+// after returns the date some days later.
+func (d Date) after(days int) Date {
+	year, month, day := time.Date(d.Year, d.Month, d.Day+days, 0, 0, 0, 0, time.UTC).Date()
+	return Date{year, month, day}
+}

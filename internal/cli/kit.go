@@ -1,0 +1,423 @@
+package cli
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
+	"evenfall/internal/report"
+	"evenfall/internal/shoot"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+func newKit(p *Process) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "kit",
+		Short: "List and show the kit library, check a kit file, calibrate a flash",
+		Long: `kit knows the gear that shoots name: cameras, flashes, modifiers, gels, scrims
+and neutral-density filters. There is a library of generic gear. Your own goes
+into a file of yours, with the same keys, for all shoots:
+
+  $XDG_CONFIG_HOME/evenfall/kit.toml, else $HOME/.config/evenfall/kit.toml
+  macOS    $HOME/Library/Application Support/evenfall/kit.toml
+  Windows  %AppData%\evenfall\kit.toml
+
+A name in it takes the place of the library's, and a name in the [kit] section
+of a shoot takes the place of both.`,
+		Example: `  evenfall kit list
+  evenfall kit show speedlight-60
+  evenfall kit calibrate --flash speedlight-60 --power 1/4 --distance 2 --reading f/5.6`,
+		Args: noArguments,
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	c.AddCommand(newKitList(p), newKitShow(p), newKitCheck(p), newKitCalibrate(p))
+	return c
+}
+
+// shootKit is the flag of the commands that may look into a shoot's kit.
+const shootKit = "shoot file, whose own kit counts too"
+
+func newKitList(p *Process) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "list [KIND] [flags]",
+		Short: "List the kit there is",
+		Long: `list shows the kit that shoots may name: the library's and your own, and with
+--shoot that shoot's too. KIND is camera, flash, modifier, gel, scrim or filter.`,
+		Example: `  evenfall kit list
+  evenfall kit list flash
+  evenfall kit list modifier --shoot harbour.toml
+  evenfall kit list --format csv -o kit.csv`,
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return kindNames(), cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+	g := addKitOutput(p, c)
+	c.RunE = func(c *cobra.Command, args []string) error {
+		kinds := shoot.KitKinds[:]
+		if len(args) > 1 {
+			return tooMany(c, args[1])
+		}
+		if len(args) == 1 {
+			kind, ok := kitKind(args[0])
+			if !ok {
+				return &problem{exitUsage, fmt.Sprintf("there is no kind of kit %q; there are %s", args[0], strings.Join(kindNames(), ", ")),
+					"evenfall kit list flash"}
+			}
+			kinds = []shoot.KitKind{kind}
+		}
+		library, own, err := g.kit()
+		if err != nil {
+			return err
+		}
+		k := &report.Kit{Library: library, Kinds: kinds, Own: own.file, Found: own.library != nil}
+		return g.write(func(w io.Writer, f report.Format, o report.Options) error { return report.WriteKit(w, k, f, o) })
+	}
+	return c
+}
+
+func newKitShow(p *Process) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "show NAME [flags]",
+		Short: "Show all that is known of one piece of kit",
+		Long: `show prints every figure of a piece of kit with its unit and where it comes
+from. Of a flash it tells the guide numbers by zoom, what is left of them
+outdoors, how far it reaches, and what high-speed sync costs.`,
+		Example: `  evenfall kit show speedlight-60
+  evenfall kit show panel-180x180 --format json`,
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return p.kitNames(shoot.KitKinds[:]...)
+		},
+	}
+	g := addKitOutput(p, c)
+	c.RunE = func(c *cobra.Command, args []string) error {
+		switch len(args) {
+		case 0:
+			return &problem{exitUsage, c.CommandPath() + " takes the name of a piece of kit", "evenfall kit show speedlight-60"}
+		case 1:
+		default:
+			return tooMany(c, args[1])
+		}
+		library, own, err := g.kit()
+		if err != nil {
+			return err
+		}
+		name, near := args[0], ""
+		known := false
+		for _, kind := range shoot.KitKinds {
+			known = known || library.Has(kind, name)
+			near = cmp.Or(near, library.Nearest(kind, name))
+		}
+		if !known {
+			hint := "evenfall kit list"
+			if near != "" {
+				hint = "evenfall kit show " + near
+			}
+			return &problem{exitUsage, fmt.Sprintf("there is no kit called %q", name), hint}
+		}
+		k := &report.Kit{Library: library, Kinds: shoot.KitKinds[:], Name: name, Own: own.file, Found: own.library != nil}
+		return g.write(func(w io.Writer, f report.Format, o report.Options) error { return report.WriteKit(w, k, f, o) })
+	}
+	return c
+}
+
+func newKitCheck(p *Process) *cobra.Command {
+	return &cobra.Command{
+		Use:   "check [FILE]",
+		Short: "Check a kit file, your own where none is named",
+		Long: `check reads a kit file and reports all its faults with line and column, and what
+of the library it takes the place of. Without FILE it checks your own kit.`,
+		Example: `  evenfall kit check
+  evenfall kit check studio-kit.toml`,
+		RunE: func(c *cobra.Command, args []string) error {
+			switch len(args) {
+			case 0:
+				own, err := p.ownKit()
+				if err != nil {
+					return err
+				}
+				if own.library == nil {
+					what := "there is no place for a kit of your own: neither HOME nor a configuration folder is set"
+					if own.file != "" {
+						what = fmt.Sprintf("there is no kit of your own: %q does not exist", own.file)
+					}
+					return &problem{exitUsage, what, "evenfall kit check FILE"}
+				}
+				return checked(p.Stdout, own.file, own.library)
+			case 1:
+			default:
+				return tooMany(c, args[1])
+			}
+			data, err := readFile(args[0])
+			if err != nil {
+				return unreadableKit("kit file", args[0], err)
+			}
+			library, err := shoot.ParseKit(filepath.ToSlash(args[0]), data)
+			if err != nil {
+				return err
+			}
+			return checked(p.Stdout, args[0], library)
+		},
+	}
+}
+
+// checked says what a good kit file holds.
+func checked(w io.Writer, file string, library *shoot.Library) error {
+	standard, err := shoot.StandardKit()
+	if err != nil {
+		return err
+	}
+	var lines []string
+	for _, kind := range shoot.KitKinds {
+		names := library.Names(kind)
+		if len(names) == 0 {
+			continue
+		}
+		for i, name := range names {
+			if standard.Has(kind, name) {
+				names[i] += " (in place of the library's)"
+			}
+		}
+		lines = append(lines, fmt.Sprintf("%s: %s\n", report.KitPlural(kind), strings.Join(names, ", ")))
+	}
+	verdict := "good, and empty"
+	if len(lines) > 0 {
+		verdict = "good"
+	}
+	_, err = fmt.Fprintf(w, "%s: %s\n%s", printable(file), verdict, strings.Join(lines, ""))
+	return err
+}
+
+// tooMany refuses a word too many.
+func tooMany(c *cobra.Command, word string) error {
+	return &problem{exitUsage, fmt.Sprintf("%s was given a word too many, %q", c.CommandPath(), word), c.CommandPath() + " --help"}
+}
+
+// addKitOutput gives a command that prints kit its flags.
+func addKitOutput(p *Process, c *cobra.Command) *planning {
+	f := c.Flags()
+	f.SortFlags = false
+	g := &planning{process: p, flags: f}
+	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", shootKit)
+	g.addOutput(c)
+	return g
+}
+
+// kit returns the kit that a shoot may name.
+func (g *planning) kit() (*shoot.Library, ownKit, error) {
+	own, err := g.process.ownKit()
+	if err != nil {
+		return nil, own, err
+	}
+	if !g.flags.Changed("shoot") {
+		library, err := shoot.KitWith(own.library)
+		return library, own, err
+	}
+	document, err := g.document()
+	if err != nil {
+		return nil, own, err
+	}
+	library, err := document.Kit(own.library)
+	return library, own, err
+}
+
+// kitNames completes the names of kit. Where the photographer's own kit cannot
+// be read, the library's are offered.
+func (p *Process) kitNames(kinds ...shoot.KitKind) ([]string, cobra.ShellCompDirective) {
+	own, err := p.ownKit()
+	if err != nil {
+		own.library = nil
+	}
+	library, err := shoot.KitWith(own.library)
+	if err != nil {
+		return nil, cobra.ShellCompDirectiveError
+	}
+	var names []string
+	for _, kind := range kinds {
+		names = append(names, library.Names(kind)...)
+	}
+	return names, cobra.ShellCompDirectiveNoFileComp
+}
+
+// completeKit completes a flag that names kit.
+func (p *Process) completeKit(c *cobra.Command, flag string, kind shoot.KitKind) {
+	// The error is of a flag that the command does not have.
+	_ = c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return p.kitNames(kind)
+	})
+}
+
+func kindNames() []string {
+	var names []string
+	for _, kind := range shoot.KitKinds {
+		names = append(names, string(kind))
+	}
+	return names
+}
+
+// kitKind returns the kind of a word, in the singular or the plural.
+func kitKind(word string) (shoot.KitKind, bool) {
+	word = strings.ToLower(word)
+	for _, kind := range shoot.KitKinds {
+		if name := string(kind); word == name || word == name+"s" || word == name+"es" {
+			return kind, true
+		}
+	}
+	return "", false
+}
+
+// calibrationFlags are those of a test shot, with an example each; the first
+// needed of them cannot be left out.
+var calibrationFlags = []struct{ name, kind, help, example string }{
+	{"flash", "NAME", "of the kit", "speedlight-60"},
+	{"power", "1/N", "the flash was set to: 1/4, 1/8+1/3", "1/4"},
+	{"distance", "METRES", "from flash to meter", "2"},
+	{"reading", "READING", "of the flash meter: f/5.6, f/5.6+0.4 (tenths of a stop) or 80lxs (lux-seconds)", "f/5.6"},
+	{"ambient", "READING", "with the same ISO and shutter and no flash, where it is not dark", "f/2"},
+	{"iso", "N", "the meter was set to (default 100)", "100"},
+	{"zoom", "MM", "of the bare head (default 50, or the nearest it has)", "50"},
+	{"modifier", "NAME", "on the flash (default bare)", "bare"},
+	{"gel", "NAME", "on the flash (default none)", "half-cto"},
+	{"units", "N", "flashes side by side (default 1)", "1"},
+}
+
+const needed = 4
+
+func newKitCalibrate(p *Process) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "calibrate [flags]",
+		Short: "Find what a flash truly loses outdoors, from one metered test shot",
+		Long: `calibrate compares one reading of a flash meter with what the kit's figures
+give, and prints the derating that makes the two agree, to be pasted into the
+shoot or the kit. Set the flash up outdoors as for the session, at or below the sync
+speed, the meter's dome at the subject's place facing the flash. Where it is
+not dark, meter once more without the flash and tell it by --ambient.`,
+		Example: `  evenfall kit calibrate --flash speedlight-60 --power 1/4 --distance 2 --reading f/5.6
+  evenfall kit calibrate --flash strobe-400 --power 1/2 --distance 3 --modifier octa-90 --reading f/5.6+0.3 --ambient f/2.8
+  evenfall kit calibrate --flash compact-36 --power 1/1 --distance 2 --zoom 70 --reading 300lxs`,
+		Args: noArguments,
+	}
+	f := c.Flags()
+	f.SortFlags = false
+	g := &planning{process: p, flags: f}
+	for _, o := range calibrationFlags {
+		f.Var(&textValue{kind: o.kind}, o.name, o.help)
+	}
+	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", shootKit)
+	f.BoolVar(&g.ascii, "ascii", false, "print nothing but ASCII")
+	p.completeKit(c, "flash", shoot.FlashKit)
+	p.completeKit(c, "modifier", shoot.ModifierKit)
+	p.completeKit(c, "gel", shoot.GelKit)
+	c.RunE = func(*cobra.Command, []string) error {
+		library, _, err := g.kit()
+		if err != nil {
+			return err
+		}
+		test, err := calibration(library, f)
+		if err != nil {
+			return err
+		}
+		width, _ := p.terminal()
+		return report.WriteCalibration(p.Stdout, test, report.Options{Width: width, ASCII: g.ascii})
+	}
+	return c
+}
+
+// calibration reads a test shot from flags and works it out.
+func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibration, error) {
+	var faults shoot.Faults
+	fault := func(flag, what, hint string) {
+		faults = append(faults, shoot.Fault{Flag: flag, What: what, Hint: hint})
+	}
+	given := map[string]string{}
+	for i, o := range calibrationFlags {
+		flag := flags.Lookup(o.name)
+		switch {
+		case flag.Changed:
+			given[o.name] = flag.Value.String()
+		case i < needed:
+			fault(o.name, "is missing", "--"+o.name+" "+o.example)
+		}
+	}
+	setUp := map[string]string{}
+	for _, name := range [...]string{"flash", "units", "distance", "zoom", "modifier", "gel"} {
+		if value, ok := given[name]; ok {
+			setUp[name] = value
+		}
+	}
+	c := &report.Calibration{}
+	var err error
+	var some shoot.Faults
+	if c.Head, err = library.SetUp(setUp); errors.As(err, &some) {
+		faults = append(faults, some...)
+	}
+	if text, ok := given["iso"]; ok {
+		if c.ISO, err = exposure.ParseISO(text, exposure.Third); err != nil {
+			near := "100"
+			var off *exposure.ScaleError
+			if errors.As(err, &off) {
+				near = off.Near
+			}
+			fault("iso", fmt.Sprintf("%q is no film speed of a meter", text), "--iso "+near)
+		}
+	}
+	if text, ok := given["power"]; ok {
+		c.Power, err = flash.ParsePower(text)
+		if err == nil && len(some) == 0 && given["flash"] != "" {
+			err = c.Head.Unit.Sets(c.Power)
+		}
+		if err != nil {
+			fault("power", err.Error(), "--power 1/4")
+		}
+	}
+	read := func(flag string) (r flash.Reading) {
+		if text, ok := given[flag]; ok {
+			if r, err = flash.ParseReading(text, c.ISO); err != nil {
+				fault(flag, err.Error(), "--"+flag+" f/5.6")
+			}
+		}
+		return r
+	}
+	c.With, c.Without = read("reading"), read("ambient")
+	if len(faults) > 0 {
+		slices.SortStableFunc(faults, func(a, b shoot.Fault) int { return cmp.Compare(flagPlace(a.Flag), flagPlace(b.Flag)) })
+		return nil, faults
+	}
+	c.Found, err = flash.Calibrate(&c.Head, c.Power, c.With.Light, c.Without.Light)
+	var mismatch *flash.Mismatch
+	switch {
+	case err == nil:
+		return c, nil
+	case errors.Is(err, flash.ErrNoFlash):
+		return nil, &problem{exitUsage, fmt.Sprintf("--reading %s with --ambient %s: %v", given["reading"], given["ambient"], err),
+			"check that the flash fired while the meter measured, or come nearer"}
+	case errors.As(err, &mismatch) && mismatch.Derate > 0:
+		return nil, &problem{exitUsage, err.Error(), "check --power, --distance and --zoom, the meter's ISO, that its dome faced the flash and that all flashes fired"}
+	case errors.As(err, &mismatch):
+		return nil, &problem{exitUsage, err.Error(), "check --power and --distance, the meter's ISO, and for other light: tell the ambient reading by --ambient"}
+	}
+	return nil, err
+}
+
+// flagPlace is where a flag stands in the list.
+func flagPlace(name string) int {
+	for i, o := range calibrationFlags {
+		if o.name == name {
+			return i
+		}
+	}
+	return len(calibrationFlags)
+}

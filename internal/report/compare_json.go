@@ -1,0 +1,207 @@
+package report
+
+import (
+	"evenfall/internal/plan"
+	"evenfall/internal/scene"
+	"evenfall/internal/shoot"
+)
+
+// compareSchema names the contract of compare. It only ever grows.
+const compareSchema = "evenfall/compare/1"
+
+type comparison struct {
+	heading
+	Moments  []comparedMoment `json:"moments"`
+	Totals   []totalled       `json:"totals"`
+	Scrim    *panel           `json:"scrim"`
+	Verdict  verdict          `json:"verdict"`
+	Cautions []string         `json:"cautions"`
+}
+
+type comparedMoment struct {
+	Name    string `json:"name"`
+	Outside bool   `json:"outside_window"`
+	instant
+	Methods []comparedMethod `json:"methods"`
+	Verdict verdict          `json:"verdict"`
+}
+
+type comparedMethod struct {
+	method
+	Blur       figure    `json:"blur_share"`
+	Depth      figure    `json:"depth_of_field_m"`
+	Near       figure    `json:"sharp_from_m"`
+	Far        figure    `json:"sharp_to_m"`
+	FramesASet figure    `json:"frames_a_set"`
+	Rise       figure    `json:"rise_stops"`
+	Scrim      *standing `json:"scrim"`
+}
+
+type standing struct {
+	Azimuth      figure  `json:"azimuth_deg"`
+	Tilt         figure  `json:"tilt_deg"`
+	Out          figure  `json:"centre_out_m"`
+	AboveHead    figure  `json:"centre_above_head_m"`
+	AboveGround  figure  `json:"centre_above_ground_m"`
+	LowEdge      figure  `json:"low_edge_above_ground_m"`
+	Covers       bool    `json:"covers"`
+	Coverage     figure  `json:"coverage_share"`
+	SpareAcross  figure  `json:"spare_across_m"`
+	SpareAlong   figure  `json:"spare_along_m"`
+	Holds        figure  `json:"holds_min"`
+	LongestHolds bool    `json:"holds_longer"`
+	SkyTaken     covered `json:"sky_taken_share"`
+	LevelHead    bool    `json:"level_covers_head_and_shoulders"`
+	LevelFigure  bool    `json:"level_covers_full_length"`
+}
+
+type covered struct {
+	Level figure `json:"level"`
+	Lit   figure `json:"lit"`
+	Shade figure `json:"shade"`
+}
+
+type verdict struct {
+	Method string   `json:"method"`
+	Holds  bool     `json:"holds"`
+	Share  figure   `json:"holds_share"`
+	Text   string   `json:"text"`
+	Why    []string `json:"why"`
+}
+
+type totalled struct {
+	Method string `json:"method"`
+	Frames figure `json:"frames"`
+	Key    used   `json:"main"`
+	Rim    *used  `json:"rim"`
+}
+
+type used struct {
+	FullFlashes figure  `json:"full_power_flashes_a_unit"`
+	Sets        int     `json:"battery_sets_a_unit"`
+	BurstFrames figure  `json:"burst_frames"`
+	Rest        figure  `json:"burst_rest_min"`
+	Recycle     figure  `json:"recycle_s"`
+	Pace        figure  `json:"pace_s"`
+	At          *string `json:"hardest_time"`
+}
+
+type panel struct {
+	Name   string   `json:"name"`
+	Lowest figure   `json:"lowest_sun_deg"`
+	Ever   bool     `json:"ever_covers"`
+	Misses []missed `json:"cannot_cover"`
+	Wind   []load   `json:"wind"`
+}
+
+type missed struct {
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+type load struct {
+	Force  int    `json:"beaufort"`
+	Name   string `json:"name"`
+	Low    figure `json:"from_m_per_s"`
+	High   figure `json:"to_m_per_s"`
+	Push   figure `json:"push_n"`
+	Weight figure `json:"push_kg"`
+	Gust   figure `json:"gust_push_n"`
+	GustKG figure `json:"gust_push_kg"`
+	Advice string `json:"advice"`
+}
+
+// newComparison puts the comparison in the contract's terms.
+func newComparison(c *plan.Comparison, o Options) *comparison {
+	s := c.Plan.Shoot
+	out := &comparison{
+		heading:  newHeading(compareSchema, s, o),
+		Moments:  []comparedMoment{},
+		Totals:   []totalled{},
+		Verdict:  newVerdict(&c.Verdict),
+		Scrim:    newPanel(c, s),
+		Cautions: Cautions(s),
+	}
+	for i := range c.Moments {
+		out.Moments = append(out.Moments, newComparedMoment(&c.Moments[i], s))
+	}
+	for i := range c.Totals {
+		t := &c.Totals[i]
+		total := totalled{Method: t.Method.String(), Frames: fixed(t.Frames, 1), Key: newUsed(&t.Key, s)}
+		if t.Rim != nil {
+			rim := newUsed(t.Rim, s)
+			total.Rim = &rim
+		}
+		out.Totals = append(out.Totals, total)
+	}
+	return out
+}
+
+func newComparedMoment(m *plan.Compared, s *shoot.Shoot) comparedMoment {
+	out := comparedMoment{
+		Name: m.Name, Outside: m.Outside, instant: newInstant(&m.Row, s),
+		Methods: []comparedMethod{}, Verdict: newVerdict(&m.Verdict),
+	}
+	for i := range m.Entries {
+		e := &m.Entries[i]
+		one := comparedMethod{
+			method: newMethod(&m.Row.Methods[i], s), Blur: fixed(e.Blur, 4), Depth: fixed(e.Far-e.Near, 3),
+			Near: fixed(e.Near, 3), Far: fixed(e.Far, 3), Rise: fixed(e.Rise, 3), Scrim: newStanding(e.Scrim),
+		}
+		if e.FramesASet > 0 {
+			one.FramesASet = fixed(e.FramesASet, 1)
+		}
+		out.Methods = append(out.Methods, one)
+	}
+	return out
+}
+
+func newStanding(u *plan.Standing) *standing {
+	if u == nil {
+		return nil
+	}
+	share := func(v float64) figure { return fixed(v, 3) }
+	return &standing{
+		Azimuth: fixed(u.Azimuth.Normal().Degrees(), 2), Tilt: fixed(u.Tilt.Degrees(), 2),
+		Out: fixed(u.Out, 3), AboveHead: fixed(u.AboveHead, 3), AboveGround: fixed(u.AboveGround, 3), LowEdge: fixed(u.LowEdge, 3),
+		Covers: u.Coverage.Whole, Coverage: share(u.Coverage.Share),
+		SpareAcross: fixed(u.Coverage.Spare.Across, 3), SpareAlong: fixed(u.Coverage.Spare.Along, 3),
+		Holds: fixed(u.Holds, 1), LongestHolds: u.Holds >= scene.LongestHold,
+		SkyTaken:  covered{share(u.Taken.Level), share(u.Taken.Lit), share(u.Taken.Shade)},
+		LevelHead: u.LevelHead, LevelFigure: u.LevelFull,
+	}
+}
+
+func newVerdict(v *plan.Verdict) verdict {
+	return verdict{v.Best.String(), v.Held == 1, fixed(v.Held, 4), v.Text, append([]string{}, v.Why...)}
+}
+
+func newUsed(u *plan.Use, s *shoot.Shoot) used {
+	out := used{FullFlashes: fixed(u.FullFlashes, 1), Sets: u.Sets, Pace: fixed(u.Pace, 2)}
+	if u.BurstFrames > 0 {
+		at := stamp(u.At, s)
+		out.BurstFrames, out.Rest, out.Recycle, out.At = fixed(u.BurstFrames, 1), fixed(u.Rest, 1), fixed(u.Recycle, 2), &at
+	}
+	return out
+}
+
+func newPanel(c *plan.Comparison, s *shoot.Shoot) *panel {
+	if c.Panel == nil {
+		return nil
+	}
+	out := &panel{Name: s.Scrim.Name, Ever: c.Panel.Ever, Misses: []missed{}, Wind: []load{}}
+	if c.Panel.Ever {
+		out.Lowest = fixed(c.Panel.Lowest.Degrees(), 2)
+	}
+	for _, m := range c.Panel.Misses {
+		out.Misses = append(out.Misses, missed{stamp(m.From, s), stamp(m.To, s)})
+	}
+	for _, l := range c.Panel.Wind {
+		out.Wind = append(out.Wind, load{
+			Force: int(l.Force), Name: l.Force.String(), Low: fixed(l.Low, 1), High: fixed(l.High, 1),
+			Push: fixed(l.Push, 1), Weight: fixed(l.Push.Kilograms(), 2), Gust: fixed(l.Gust, 1), GustKG: fixed(l.Gust.Kilograms(), 2),
+			Advice: l.Force.ScrimAdvice(),
+		})
+	}
+	return out
+}
