@@ -52,6 +52,8 @@ func TestScripts(t *testing.T) {
 		UpdateScripts: *update,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("EXAMPLES", examples)
+			// Under the race detector every command would sleep a second at its end.
+			e.Setenv("GORACE", "atexit_sleep_ms=0")
 			e.Setenv("ESC", "\x1b")
 			e.Setenv("BACKWARDS", "\u202e") // right-to-left override
 			e.Values[lastKey{}] = &lastCommand{}
