@@ -151,7 +151,7 @@ type clouds struct {
 }
 
 // The skies with cloud. least is such that with the sun on the horizon they
-// give horizonLight times 2 to 0, 0, -0.6 and -1.3 stops, as measured.
+// give horizonLight times 2 to 0, 0, -0.6 and -1.3 stops, chosen by what was measured up to 3 deg.
 // open only bears on the colour; it is an estimate.
 var (
 	thinCloud     = clouds{share: 0.367, power: 0.995, least: 0.010698, sun: true, dims: 0.88, dimsByMass: 0.055, open: 0.4}

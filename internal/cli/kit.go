@@ -306,7 +306,7 @@ shoot or the kit. Set the flash up outdoors as for the session, at or below the 
 speed, the meter's dome at the subject's place facing the flash. Where it is
 not dark, meter once more without the flash and tell it by --ambient.`,
 		Example: `  evenfall kit calibrate --flash speedlight-60 --power 1/4 --distance 2 --reading f/5.6
-  evenfall kit calibrate --flash strobe-400 --power 1/2 --distance 3 --modifier octa-90 --reading f/5.6+0.3 --ambient f/2.8
+  evenfall kit calibrate --flash strobe-400 --power 1/2 --distance 3 --modifier octa-90-double --reading f/5.6+0.3 --ambient f/2.8
   evenfall kit calibrate --flash compact-36 --power 1/1 --distance 2 --zoom 70 --reading 300lxs`,
 		Args: noArguments,
 	}

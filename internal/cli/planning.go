@@ -8,12 +8,14 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
+	"evenfall/internal/spelling"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -40,7 +42,7 @@ var overrides = []override{
 	{"dark-sky", "STOPS", "hold the sky this far below its metered value instead"},
 	{"bias", "STOPS", "of the subject's exposure against normal"},
 	{"aperture", "F", "wanted, such as 2.8"},
-	{"method", "LIST", "sync, hss, nd, scrim, scrim+hss, with commas"},
+	{"method", "LIST", "sync, hss, nd, scrim, scrim+hss, with commas; also scrim+nd, nd+hss, scrim+nd+hss"},
 	{"units", "N", "flashes set up together"},
 	{"distance", "METRES", "from flash to subject"},
 	{"modifier", "NAME", "on the flash, from the kit library"},
@@ -153,11 +155,44 @@ func (g *planning) document() (*shoot.Document, error) {
 }
 
 func unreadable(name string, err error) error {
+	hint := "evenfall timeline" // the demonstration
+	if errors.Is(err, fs.ErrNotExist) && name != "" && printable(name) == name {
+		hint = insteadOfMissing(name)
+	}
 	var cause *fs.PathError
 	if errors.As(err, &cause) {
 		err = cause.Err
 	}
-	return &problem{exitUsage, fmt.Sprintf("shoot file %q cannot be read: %v", name, err), "evenfall timeline"} // the demonstration
+	return &problem{exitUsage, fmt.Sprintf("shoot file %q cannot be read: %v", name, err), hint}
+}
+
+// insteadOfMissing is the hint for a shoot file that is not there: the one of
+// the folder that is called most like it, or else to make it.
+func insteadOfMissing(name string) string {
+	folder := filepath.Dir(name)
+	files, err := os.ReadDir(folder)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "evenfall new " + typed(filepath.Base(name)) // new makes no folders
+	}
+	var stems, names []string
+	for _, f := range files {
+		if stem, ok := strings.CutSuffix(f.Name(), ".toml"); ok && !f.IsDir() && printable(stem) == stem {
+			stems, names = append(stems, stem), append(names, f.Name())
+		}
+	}
+	near := spelling.Nearest(strings.TrimSuffix(filepath.Base(name), ".toml"), stems)
+	if at := slices.Index(stems, near); at >= 0 {
+		return "--shoot " + typed(filepath.Join(folder, names[at]))
+	}
+	return "evenfall new " + typed(name)
+}
+
+// typed writes a file's name as it is typed.
+func typed(name string) string {
+	if strings.Contains(name, " ") {
+		return strconv.Quote(name)
+	}
+	return name
 }
 
 // screen stands for the standard output in place of a file's name.

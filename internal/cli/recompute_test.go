@@ -168,7 +168,7 @@ func lines() []line {
 	flashes := [...]string{ // 7
 		"kit = \"speedlight-60\"\n",
 		"kit = \"compact-36\"\nmodifier = \"white-umbrella\"\ndistance_m = 1.2\n",
-		"kit = \"strobe-400\"\nunits = 2\nmodifier = \"octa-150\"\ngel = \"full-cto\"\n",
+		"kit = \"strobe-400\"\nunits = 2\nmodifier = \"octa-150-double\"\ngel = \"full-cto\"\n",
 		"kit = \"speedlight-60\"\nunits = 4\ndistance_m = 3\nzoom_mm = 200\nderate_stops = 0\n",
 		"kit = \"strobe-400\"\nmodifier = \"dish\"\ndistance_m = 4\ngel = \"half-ctb\"\n",
 		"kit = \"plain-head\"\nmodifier = \"grid-15\"\n[[kit.flash]]\nname = \"plain-head\"\nguide_number_m = 45\nhigh_speed_sync = false\nsteps = \"half\"\n",

@@ -174,6 +174,32 @@ func TestParseRefuses(t *testing.T) {
 	}
 }
 
+// Cameras show 1/200 s as 200; nothing exposes for 200 s on their scale.
+func TestParseShutterWithoutItsFraction(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		by   Increment
+		near string
+	}{
+		{"200", Third, "1/200"}, {"250.0", Half, "1/250"}, {"210", Third, "1/200"}, {"31", Full, "1/30"},
+		{"32", Third, "1/30"}, {"4000", Third, "1/4000"}, {"99999999999999999999", Third, "1/32000"},
+		{"200s", Third, "30"}, {"30.5.", Third, "1"},
+	} {
+		_, err := ParseShutter(c.text, c.by)
+		var e *ScaleError
+		require.ErrorAs(t, err, &e, c.text)
+		assert.Equal(t, c.near, e.Near, c.text)
+		assert.Equal(t, c.text, e.Value)
+		_, err = ParseShutter(e.Near, c.by)
+		assert.NoError(t, err, "the value of the hint must do")
+	}
+	for _, text := range []string{"30", "30s", "32s"} {
+		s, err := ParseShutter(text, Third)
+		require.NoError(t, err, text)
+		assert.Equal(t, slowestShutter, s, text)
+	}
+}
+
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"f/2.8", "1/200", "iso100", "0.3s", "1/", "\x00", "1e400", "1/1e-400"} {
 		f.Add(s)

@@ -144,10 +144,24 @@ func ParseAperture(s string, by Increment) (Aperture, error) {
 }
 
 // ParseShutter reads a time such as "1/250", "0.5s", "0.5" or "2s", on the
-// scale with the increment. The error is a *ScaleError.
+// scale with the increment. A whole number above 30 without a unit is refused:
+// it most likely means a fraction of a second, as cameras show it, and that is
+// near. The error is a *ScaleError.
 func ParseShutter(s string, by Increment) (Shutter, error) {
-	text := strings.TrimSuffix(strings.ToLower(strings.TrimSpace(s)), "s")
-	return parse(s, "shutter", text, by, slowestShutter, fastestShutter,
+	text, inSeconds := strings.CutSuffix(strings.ToLower(strings.TrimSpace(s)), "s")
+	if v, ok := number(text); ok && !inSeconds && v > 30 && v == math.Trunc(v) {
+		near, err := parseTime(s, "1/"+text, by)
+		if err == nil {
+			err = &ScaleError{What: "shutter", Value: s, Near: near.String()}
+		}
+		return 0, err
+	}
+	return parseTime(s, text, by)
+}
+
+// parseTime reads a time without its unit; given is how it was written.
+func parseTime(given, text string, by Increment) (Shutter, error) {
+	return parse(given, "shutter", text, by, slowestShutter, fastestShutter,
 		func(v Shutter) string { return strings.TrimSuffix(v.String(), "s") },
 		func(v float64) float64 { return -math.Log2(v) })
 }

@@ -26,6 +26,19 @@ type Power int
 // Fraction returns the exact share of full power, 1 for 1/1.
 func (p Power) Fraction() float64 { return math.Exp2(float64(p) / 6) }
 
+// Stops returns the power below full: -1 for 1/2.
+func (p Power) Stops() sky.Stops { return sky.Stops(p) / 6 }
+
+// About returns the two clicks of the unit's scale between which a power so
+// many stops below full lies, within the unit's range.
+func (u *Unit) About(below sky.Stops) (lower, upper Power) {
+	const least = 30 // stops; no flash goes so low, and 2^-30 is no light
+	clicks := math.Floor(-float64(min(below, least)) / u.Click.Stops())
+	lower = Power(clicks) * Power(u.Click)
+	within := func(p Power) Power { return max(u.LowestPower, min(p, 0)) }
+	return within(lower), within(lower + Power(u.Click))
+}
+
 // String returns the power as flashes show it: 1/4, or 1/4+1/3 between.
 func (p Power) String() string {
 	whole := int(math.Floor(float64(p) / 6))

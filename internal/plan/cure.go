@@ -171,8 +171,9 @@ func (v *Solver) distances(s *Solution) []remedy {
 func (v *Solver) trims() []remedy {
 	was := v.shoot.Flash.Distance
 	var list []remedy
-	for by := 0.1; by < 0.55; by += 0.1 {
-		for _, d := range [2]float64{was - by, was + by} {
+	tenths := math.Round(was * 10)
+	for by := 1.0; by <= 5; by++ {
+		for _, d := range [2]float64{(tenths - by) / 10, (tenths + by) / 10} {
 			if d >= nearestStand {
 				list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Distance = d }, "flash at %.1f m instead of %.1f m", d, was))
 			}
@@ -188,9 +189,9 @@ func (v *Solver) bare() []remedy {
 	if head.Modifier.Loss == 0 && head.Zoom >= zoom {
 		return nil
 	}
-	text := "bare head"
+	text := "bare head, hard light"
 	if zoom > 0 {
-		text = fmt.Sprintf("bare head at %g mm", zoom)
+		text = fmt.Sprintf("bare head at %g mm, hard light", zoom)
 	}
 	return []remedy{v.change(func(c *shoot.Shoot) { c.Flash.Modifier, c.Flash.Zoom = flash.Modifier{}, zoom }, "%s", text)}
 }

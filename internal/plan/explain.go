@@ -387,7 +387,10 @@ func (v *Solver) explainResult(j *job, e *entry, s *Solution) []sky.Step {
 		sky.Step{Title: "Background against normal", Formula: "EV of what stands behind - EVs", Numbers: sky.Expression("# - #", float64(t.background), float64(e.ev)),
 			Value: float64(s.Background), Unit: "stops", Source: "ISO 2720:1974"},
 		sky.Step{Title: "Ambient light on the lit side against normal", Formula: "log2(lit / 2.5) - EVs", Numbers: sky.Expression("log2(# / 2.5) - #", float64(t.ambient.Lit), float64(e.ev)),
-			Value: float64(s.Rim), Unit: "stops", Source: "ISO 2720:1974"})
+			Value: float64(s.LitSide), Unit: "stops", Source: "ISO 2720:1974"},
+		sky.Step{Title: "Face against normal", Formula: "log2((face t + share of Hp on the face) / H)",
+			Numbers: sky.Expression("log2((# + # * #) / #)", face, v.onFace(j, s.Role), f, float64(e.need)), Value: float64(s.Face), Unit: "stops", Source: "ISO 2720:1974",
+			Note: "share: all of a fill; of a key from the lit side the cosine between that side and where the face looks"})
 	if s.Role != None {
 		steps = append(steps, v.shoot.Flash.Unit.ExplainRecycle(s.Power))
 	}

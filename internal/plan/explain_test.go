@@ -90,7 +90,8 @@ func checkExplained(t *testing.T, s *shoot.Shoot, e *Explanation, m shoot.Method
 	agrees(t, float64(want.Exposure), told(t, e.Method, out, "Exposure against normal"), where...)
 	agrees(t, want.Ratio, told(t, e.Method, out, "Lighting ratio"), where...)
 	agrees(t, float64(want.Background), told(t, e.Method, out, "Background against normal"), where...)
-	agrees(t, float64(want.Rim), told(t, e.Method, out, "Ambient light on the lit side against normal"), where...)
+	agrees(t, float64(want.LitSide), told(t, e.Method, out, "Ambient light on the lit side against normal"), where...)
+	agrees(t, float64(want.Face), told(t, e.Method, out, "Face against normal"), where...)
 	if want.Role != None {
 		agrees(t, want.Power.Fraction(), told(t, e.Method, "Flash", "Power set"), where...)
 		agrees(t, float64(want.Added), told(t, e.Method, "Flash", "Flash in the frame"), where...)

@@ -42,7 +42,7 @@ type Role int
 const (
 	None Role = iota
 	Fill      // from the camera, on lit side and shade alike
-	Key       // from the lit side alone
+	Key       // with a ratio from the lit side alone, with a dark sky on the face
 )
 
 // String returns the role's name.
@@ -66,12 +66,20 @@ type Solution struct {
 	// Headroom is the power to spare at full power; 0 with None.
 	Headroom sky.Stops
 
-	Ratio      float64   // (key + fill) : fill that the rounded settings give
+	// Ratio is (key + fill) : fill that the rounded settings give; with a dark
+	// sky the face in the flash against the shade without it.
+	Ratio      float64
 	Exposure   sky.Stops // offset of the subject from normal plus bias
 	Background sky.Stops // of the sky or landscape behind the subject from normal
-	Rim        sky.Stops // of the lit side's ambient light from normal
-	Recycle    float64   // s, 0 with None
-	RimFlash   *RimFlash // nil where the shoot has none
+	LitSide    sky.Stops // of the lit side's ambient light from normal
+	// Face is the face's offset from normal: the light on it with what the
+	// flash adds there, all of a fill, a key from the lit side by the cosine
+	// of its angle, which from behind is nothing.
+	Face sky.Stops
+	// ScrimInFrame tells that the scrim stands in the picture.
+	ScrimInFrame bool
+	Recycle      float64   // s, 0 with None
+	RimFlash     *RimFlash // nil where the shoot has none
 }
 
 // Gel is the gel on the flash, and what it leaves between the flash's colour

@@ -2,10 +2,8 @@ package plan
 
 import (
 	"fmt"
-	"math"
 
 	"evenfall/internal/exposure"
-	"evenfall/internal/flash"
 	"evenfall/sky"
 )
 
@@ -24,9 +22,10 @@ func (v *Solver) rim(e *entry) (*RimFlash, *Problem) {
 		available *= exposure.LuxSeconds((-r.Unit.HighSpeedLoss(e.Shutter)).Factor())
 	}
 	headroom := sky.StopsOf(float64(available / wanted))
-	click := float64(r.Unit.Click)
-	power := flash.Power(math.Round(-float64(headroom)*6/click) * click)
-	power = max(r.Unit.LowestPower, min(power, 0))
+	power, upper := r.Unit.About(headroom)
+	if headroom+upper.Stops() < -headroom-power.Stops() {
+		power = upper
+	}
 	added := available * exposure.LuxSeconds(power.Fraction())
 	f := &RimFlash{
 		Power: power, Added: added, Headroom: headroom,
@@ -34,7 +33,7 @@ func (v *Solver) rim(e *entry) (*RimFlash, *Problem) {
 	}
 	// Half a click is what rounding may miss by; the look's own tolerance is
 	// less only where clicks are coarse, and a rim is no part of the look.
-	half := max(tolerance, sky.Stops(click/12))
+	half := max(tolerance, sky.Stops(r.Unit.Click.Stops()/2))
 	switch miss := f.Over - r.Over; {
 	case headroom < 0:
 		return f, &Problem{RimTooWeak, -headroom, fmt.Sprintf("the rim flash is %s too weak", stops(-headroom))}

@@ -195,10 +195,8 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 		}
 		available := t.available(&e)
 		headroom := sky.StopsOf(float64(available / v.wanted(t, &e)))
-		click := float64(unit.Click)
-		below := flash.Power(math.Floor(max(-float64(headroom), -30)*6/click) * click)
-		for _, power := range [2]flash.Power{below, below + flash.Power(unit.Click)} {
-			power = max(unit.LowestPower, min(power, 0))
+		lower, upper := unit.About(headroom)
+		for _, power := range [2]flash.Power{lower, upper} {
 			added := available * exposure.LuxSeconds(power.Fraction())
 			c := v.try(t, &e, t.role, power, added)
 			c.headroom = headroom
@@ -298,6 +296,7 @@ func (v *Solver) under(m shoot.Method, at *Moment) (a scene.Ambient, up, missed 
 // job is one method at one moment, ready to be solved.
 type job struct {
 	method  shoot.Method
+	at      *Moment
 	task    task
 	up      bool
 	problem *Problem // that no setting can cure
@@ -306,7 +305,7 @@ type job struct {
 
 func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
 	a, up, missed := v.under(m, at)
-	j := job{method: m, up: up, task: v.task(a, &at.Light)}
+	j := job{method: m, at: at, up: up, task: v.task(a, &at.Light)}
 	switch {
 	case m.UsesScrim() && v.shoot.Scrim == nil:
 		j.problem = &Problem{Kind: NoScrim, Text: "no scrim is carried"}
@@ -365,9 +364,10 @@ func (v *Solver) solution(j *job, c choice, within sky.Stops) Solution {
 	p := j.problem
 	if p == nil && !c.holds(within) {
 		p = v.diagnose(j, &c)
-		if p.Kind == TooWeak && c.headroom < 0 {
-			c = v.makeDo(j)
-			p = tooWeak(-c.headroom)
+		if p.Kind == TooWeak {
+			if most := v.makeDo(j); most.headroom < 0 {
+				c, p = most, tooWeak(-most.headroom)
+			}
 		}
 	}
 	var rim *RimFlash
@@ -383,13 +383,35 @@ func (v *Solver) solution(j *job, c choice, within sky.Stops) Solution {
 		Role: c.role, Power: c.power, Added: c.added, Gel: j.task.gel,
 		Ratio: c.ratio, Exposure: c.exposure,
 		Background: j.task.background.Minus(c.ev),
-		Rim:        exposure.Incident(j.task.ambient.Lit).Minus(c.ev),
+		LitSide:    exposure.Incident(j.task.ambient.Lit).Minus(c.ev),
+		Face:       v.face(j, &c),
+	}
+	if j.up {
+		subject := &v.shoot.Subject
+		s.ScrimInFrame = v.shoot.Scrim.InFrame(j.at.Sun, j.at.Facing, subject.Figure, v.shoot.Optics(c.Aperture), subject.CameraDistance)
 	}
 	if c.role != None {
 		s.Headroom = c.headroom
 		s.Recycle = v.shoot.Flash.Unit.Recycle(c.power)
 	}
 	return s
+}
+
+// onFace returns how much of what the flash adds falls on the face.
+func (v *Solver) onFace(j *job, role Role) float64 {
+	switch {
+	case role == Fill, v.shoot.Look.Kind == shoot.DarkSky:
+		return 1
+	case role == Key:
+		return max(0, math.Cos(float64(j.at.Facing-j.at.Sun.Azimuth)))
+	}
+	return 0
+}
+
+// face returns the face's offset from normal.
+func (v *Solver) face(j *job, c *choice) sky.Stops {
+	light := float64(j.task.ambient.Face)*c.seconds + v.onFace(j, c.role)*float64(c.added)
+	return sky.StopsOf(light / float64(c.need))
 }
 
 // makeDo returns the nearest that a flash too weak comes to, at full power by
@@ -444,7 +466,7 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 	}
 	unit := v.shoot.Flash.Unit
 	headroom := sky.StopsOf(float64(t.available(&c.entry) / v.wanted(t, &c.entry)))
-	surplus := headroom + sky.Stops(unit.LowestPower)/6 // of the lowest power
+	surplus := headroom + unit.LowestPower.Stops() // of the lowest power
 	miss := max(c.exposure.Size(), c.off.Size())
 	switch {
 	case headroom < 0:

@@ -33,7 +33,25 @@ func summarise(rows []Row, n int, m shoot.Method) Summary {
 		}
 		s.Text = fmt.Sprintf("Holds the look at %d of %d moments; not %s.", s.Holds, s.Of, strings.Join(parts, ", "))
 	}
+	s.Text += inFrame(rows, n)
 	return s
+}
+
+// inFrame warns of a scrim that stands in the picture.
+func inFrame(rows []Row, n int) string {
+	count := 0
+	for i := range rows {
+		if rows[i].Methods[n].ScrimInFrame {
+			count++
+		}
+	}
+	switch count {
+	case 0:
+		return ""
+	case len(rows):
+		return " The panel stands in the picture throughout: turn the subject, or shade from overhead."
+	}
+	return fmt.Sprintf(" The panel stands in the picture at %d of them: turn the subject, or shade from overhead.", count)
 }
 
 // tightest says when the flash has least to spare.
@@ -47,7 +65,12 @@ func tightest(rows []Row, n int) string {
 	if least == nil {
 		return " without flash"
 	}
-	return fmt.Sprintf(", with %s of flash to spare at the least (%s)", stops(least.Methods[n].Headroom), clock(least.Time))
+	spare := least.Methods[n].Headroom
+	unit := "stops"
+	if spare < 1 {
+		unit = "stop"
+	}
+	return fmt.Sprintf(", with %.1f %s of flash to spare at the least (%s)", spare, unit, clock(least.Time))
 }
 
 // failure is a run of rows with one kind of problem.

@@ -23,6 +23,7 @@ type candidate struct {
 	method     shoot.Method
 	held       float64   // share of the moments at which it holds the look
 	short      sky.Stops // how far it misses where it does not
+	inFrame    float64   // share of those moments at which the scrim stands in the picture
 	aperture   sky.Stops // between the aperture and the wanted one
 	background sky.Stops // of the sky behind from a normal exposure; 0 where the look holds it
 	wait       float64   // s that recycling takes beyond the pace
@@ -54,6 +55,9 @@ var rules = [...]rule{
 			return "not to be had"
 		}
 		return fmt.Sprintf("%s short", stops(c.short))
+	}},
+	{"out of the picture", func(c *candidate) float64 { return c.inFrame }, 0.01, func(c *candidate) string {
+		return fmt.Sprintf("the panel stands in it %.0f %% of the time", 100*c.inFrame)
 	}},
 	{"nearest the wanted aperture", func(c *candidate) float64 { return float64(c.aperture) }, 0.34, func(c *candidate) string {
 		return stops(c.aperture) + " from it"
@@ -130,6 +134,10 @@ func candidates(v *Solver, at *Compared) []candidate {
 	return list
 }
 
+// unseen is a shortage of flash that nobody sees; a verdict must not hang on
+// it. Common practice, no source.
+const unseen sky.Stops = 0.1
+
 func (v *Solver) candidate(s *Solution) candidate {
 	c := candidate{method: s.Method}
 	c.burden, c.carries = burden(s.Method)
@@ -137,9 +145,15 @@ func (v *Solver) candidate(s *Solution) candidate {
 	if v.shoot.Look.Kind == shoot.Ratio {
 		c.background = s.Background.Size()
 	}
-	if s.Feasible {
+	if s.ScrimInFrame {
+		c.inFrame = 1
+	}
+	switch {
+	case s.Feasible:
 		c.held = 1
-	} else {
+	case s.Problem.Kind == TooWeak && s.Problem.Misses < unseen:
+		c.held, c.short = 1, s.Problem.Misses
+	default:
 		c.short = s.Problem.Misses
 		if c.short == 0 {
 			c.short = sky.Stops(math.Inf(1))
@@ -163,6 +177,7 @@ func (v *Solver) overall(c *Comparison) []candidate {
 		for i := range c.Plan.Rows {
 			one := v.candidate(&c.Plan.Rows[i].Methods[n])
 			sum.short = max(sum.short, one.short)
+			sum.inFrame += one.inFrame / float64(len(c.Plan.Rows))
 			if one.held > 0 {
 				held++
 				sum.aperture += one.aperture
@@ -201,6 +216,8 @@ func (v *Solver) sentenceAt(at *Compared) string {
 		case i == n:
 		case !s.Feasible:
 			others.add(s.Method, ": "+s.Problem.Text)
+		case s.ScrimInFrame && !best.ScrimInFrame:
+			others.add(s.Method, ": its panel stands in the picture")
 		case wider < -1:
 			others.add(s.Method, ": closes to "+s.Settings.Aperture.String())
 		case wider > 1:

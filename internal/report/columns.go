@@ -173,13 +173,14 @@ func (w words) methodTable(p *plan.Plan, n int) *table {
 	}
 	t := &table{}
 	last := map[sky.Case]*plan.Solution{} // changes are told from row to row of one case
+	gel := unknown                        // the one on the flash
 	for i := range p.Rows {
 		r := &p.Rows[i]
 		s := &r.Methods[n]
 		was := last[r.Case]
 		switch {
 		case was != nil:
-		case i > 0:
+		case i > 0 && !p.Rows[i-1].Time.Equal(r.Time):
 			was = &p.Rows[i-1].Methods[n]
 		default:
 			was = s
@@ -191,6 +192,14 @@ func (w words) methodTable(p *plan.Plan, n int) *table {
 			happens := "scrim up"
 			if !s.ScrimUp {
 				happens = "scrim down: no sun to keep off"
+			}
+			t.lines = append(t.lines, line{time: r.Time.Format(all.clock), happens: happens})
+		}
+		if all.gels && s.Role != plan.None && s.Gel.Name != gel {
+			gel = s.Gel.Name
+			happens := "no gel on the flash"
+			if gel != "" {
+				happens = "gel " + w.text(gel) + " on the flash"
 			}
 			t.lines = append(t.lines, line{time: r.Time.Format(all.clock), happens: happens})
 		}
@@ -218,7 +227,8 @@ func (w words) fields(r *plan.Row, s, was *plan.Solution, all *shown) []field {
 		time, timeTone = time+w.fails(), bad
 		misses = missWord(s.Problem.Kind)
 		if s.Problem.Misses > 0 {
-			misses += " " + number(float64(s.Problem.Misses), 1)
+			// What is missing is never rounded away.
+			misses += " " + number(max(float64(s.Problem.Misses), 0.1), 1)
 		}
 	}
 	list := []field{
@@ -261,22 +271,11 @@ func (w words) settings(s, was *plan.Solution, all *shown) []field {
 	if s.Role != was.Role {
 		power, powerTone = strings.TrimSuffix(power, " ")+otherRole, strong
 	}
-	gel, gelTone := s.Gel.Name, plain
-	if gel == "" {
-		gel = "none"
-	}
-	if s.Gel.Name != was.Gel.Name {
-		gel, gelTone = gel+otherRole, strong
-	}
 	second, secondTone := unknown, plain
 	if now, before := s.RimFlash, was.RimFlash; now != nil && before != nil {
 		second, secondTone = moved(now.Power.String(), now.Power > before.Power, now.Power < before.Power)
 	}
 	dark := all.look == shoot.DarkSky
-	ratioRank, skyRank := 3, 4 // the look's own figure stays longer
-	if dark {
-		ratioRank, skyRank = 4, 3
-	}
 	return []field{
 		at(column{name: "aperture"}, true, aperture, apertureTone),
 		at(column{name: "shutter", unit: "s"}, true, shutter, shutterTone),
@@ -284,12 +283,12 @@ func (w words) settings(s, was *plan.Solution, all *shown) []field {
 		at(column{name: "ND", unit: "stops", right: true}, all.nd, nd, ndTone),
 		at(column{name: "flash", unit: "role power"}, true, power, powerTone),
 		at(column{name: "spare", unit: "stops", right: true, rank: 1}, true, spare, plain),
-		at(column{name: "gel"}, all.gels, w.text(gel), gelTone),
-		at(column{name: "rim", unit: "power"}, all.rim, second, secondTone),
+		at(column{name: "rim", unit: "power", rank: 1}, all.rim, second, secondTone),
 		at(column{name: "recycle", unit: "s", right: true, rank: extra}, true, recycle, plain),
-		at(column{name: "ratio", right: true, rank: ratioRank}, true, ratio(s.Ratio), plain),
+		at(column{name: "ratio", right: true, rank: 3}, !dark, ratio(s.Ratio), plain),
 		at(column{name: "exposure", unit: "offset", right: true, rank: extra}, true, signed(s.Exposure), plain),
-		at(column{name: "sky", unit: "offset", right: true, rank: skyRank}, true, signed(s.Background), plain),
-		at(column{name: "lit side", unit: "offset", right: true, rank: 5}, dark, signed(s.Rim), plain),
+		at(column{name: "sky", unit: "offset", right: true, rank: 4}, true, signed(s.Background), plain),
+		at(column{name: "face", unit: "offset", right: true, rank: 5}, true, signed(s.Face), plain),
+		at(column{name: "lit side", unit: "offset", right: true, rank: 6}, dark, signed(s.LitSide), plain),
 	}
 }

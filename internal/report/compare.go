@@ -205,7 +205,7 @@ func (w words) methodFields(s *plan.Solution, e *plan.Entry, all *shown, covers 
 // take: those of the highest rank go first, those of rank 0 stay.
 func methodRank(name string) int {
 	return map[string]int{
-		"spare": 1, "sky": 2, "blur": 3, "lit side": 3, "ratio": 4, "recycle": 5, "rise": 6, "frames": 7, "depth": 8,
+		"spare": 1, "sky": 2, "blur": 3, "rim": 3, "face": 3, "lit side": 3, "ratio": 4, "recycle": 5, "rise": 6, "frames": 7, "depth": 8,
 		"covers": extra, "exposure": extra,
 	}[name]
 }

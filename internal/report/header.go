@@ -31,7 +31,7 @@ type fact struct{ label, text string }
 func (w words) facts(s *shoot.Shoot, window string) []fact {
 	list := []fact{
 		{"Place", w.place(&s.Place)},
-		{"Time", window},
+		{"Time", window + w.assumed(&s.Place)},
 		{"Sky", w.conditions(s.Sky)},
 		{"Look", look(&s.Look)},
 		{"Subject", w.subject(&s.Subject)},
@@ -85,6 +85,14 @@ func (w words) window(p *plan.Plan) string {
 		return date(p.Day.Start) + ", " + w.text(p.Shoot.Place.Zone.String())
 	}
 	return w.span(p.Rows, p.Shoot.When.Step)
+}
+
+// assumed warns of a time zone that nobody gave.
+func (w words) assumed(p *shoot.Place) string {
+	if p.ZoneAssumed {
+		return "; the zone is the system's: give --tz if the place has another"
+	}
+	return ""
 }
 
 // span tells the times of rows, of which there are some, by the step between

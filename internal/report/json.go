@@ -163,7 +163,9 @@ type method struct {
 	Ratio         figure   `json:"ratio"`
 	Exposure      figure   `json:"exposure_offset_stops"`
 	Background    figure   `json:"background_offset_stops"`
-	Rim           figure   `json:"rim_offset_stops"`
+	LitSide       figure   `json:"lit_offset_stops"`
+	FaceOffset    figure   `json:"face_offset_stops"`
+	ScrimInFrame  bool     `json:"scrim_in_frame"`
 	Recycle       figure   `json:"recycle_s"`
 	Gel           *string  `json:"gel"`
 	GelShift      figure   `json:"gel_mired"`
@@ -318,7 +320,9 @@ func newMethod(m *plan.Solution, s *shoot.Shoot) method {
 		Ratio:         fixed(m.Ratio, 4),
 		Exposure:      fixed(m.Exposure, 3),
 		Background:    fixed(m.Background, 3),
-		Rim:           fixed(m.Rim, 3),
+		LitSide:       fixed(m.LitSide, 3),
+		FaceOffset:    fixed(m.Face, 3),
+		ScrimInFrame:  m.ScrimInFrame,
 	}
 	if g := &m.Gel; g.Name != "" {
 		out.Gel, out.GelShift = &g.Name, fixed(g.Shift, 1)

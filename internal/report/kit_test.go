@@ -48,7 +48,7 @@ func kitAs(t *testing.T, k *Kit, f Format, o Options) string {
 
 func TestKitFitsTheWidth(t *testing.T) {
 	k := studio(t)
-	for _, name := range []string{"", "pocket", "plain", "overhead-240x240", "octa-90", "full-cto", "nd-6", "crop-250"} {
+	for _, name := range []string{"", "pocket", "plain", "overhead-240x240", "octa-90-double", "full-cto", "nd-6", "crop-250"} {
 		k.Name = name
 		for _, width := range []int{60, 80, 120} {
 			for _, l := range strings.Split(kitAs(t, k, Text, Options{Width: width}), "\n") {
@@ -93,7 +93,7 @@ func TestKitShowsFlash(t *testing.T) {
 	assert.Regexp(t, `(?m)^ +50 +40\.0 +31\.4 +3\.9$`, text)
 	assert.Regexp(t, `(?m)^1/1000 +4\.03 +11\.6 +4\.1$`, text)
 	assert.Contains(t, text, "plateau of 16 ms")
-	assert.Contains(t, text, "Olympus FL-50 instruction manual")
+	assert.Contains(t, text, "a system flash's instruction manual")
 
 	k.Name = "pocket"
 	text = kitAs(t, k, Text, Options{})

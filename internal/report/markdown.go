@@ -32,7 +32,7 @@ func writeMarkdown(b *bytes.Buffer, p *plan.Plan, o Options) error {
 		}
 	}
 	markdownList(b, "Events of "+date(p.Day.Start), w.events(p))
-	markdownList(b, "Notes", append(w.notes(p), w.marks()))
+	markdownList(b, "Notes", append(w.notes(p), w.marks(hasCases(p))))
 	markdownList(b, "Cautions", Cautions(p.Shoot))
 	return nil
 }

@@ -2,9 +2,11 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
+	"evenfall/sky"
 )
 
 // summary returns the sentence that a method comes to.
@@ -16,9 +18,13 @@ func (w words) summary(s *plan.Summary) string {
 }
 
 // marks explains the signs of the tables in one line.
-func (w words) marks() string {
-	return fmt.Sprintf("%s %s more or less light than the row before, %s other role, %s look not held.",
-		w.more(), w.less(), otherRole, w.fails())
+func (w words) marks(cases bool) string {
+	before := "the row before"
+	if cases {
+		before = "its row before" // of the same case
+	}
+	return fmt.Sprintf("%s %s more or less light than %s, %s other role, %s look not held.",
+		w.more(), w.less(), before, otherRole, w.fails())
 }
 
 // events returns the day's events, and what the sun does not do that day.
@@ -26,9 +32,9 @@ func (w words) events(p *plan.Plan) []string {
 	var list []string
 	switch d := &p.Day; {
 	case d.SunNeverSets:
-		list = append(list, "the sun does not set (lowest "+w.degrees(d.Lowest.Altitude, 1)+")")
+		list = append(list, "the sun does not set (lowest "+w.degrees(d.Lowest.Altitude, 1)+", refraction not counted)")
 	case d.SunNeverRises:
-		list = append(list, "the sun does not rise (highest "+w.degrees(d.Highest.Altitude, 1)+")")
+		list = append(list, "the sun does not rise (highest "+w.degrees(d.Highest.Altitude, 1)+", refraction not counted)")
 	}
 	for _, e := range p.Day.Events {
 		list = append(list, string(e.Name)+" "+e.Time.In(p.Shoot.Place.Zone).Format("15:04"))
@@ -43,10 +49,17 @@ const noteEV = "EV100: what a meter reads at ISO 100. lit: incident, held uprigh
 func settingNotes(s *shoot.Shoot) []string {
 	list := []string{
 		"ratio: (key + fill):fill, ambient and flash together; ambient ratio: lit:shade without flash. fill comes from " +
-			"the camera and lights both, key comes from the lit side.",
-		"spare: stops of flash power left at full power; below zero, the shortfall.",
-		"sky offset: stops by which the sky behind the subject comes out above (+) or below (-) normal.",
+			"the camera and counts on both, key comes from the lit side.",
 	}
+	if s.Look.Kind == shoot.DarkSky {
+		list = []string{"key: the flash lights the face, from beside the camera or above it."}
+	}
+	list = append(list,
+		"spare: stops of flash power left at full power; below zero, the shortfall.",
+		"sky offset: stops by which the sky behind the subject comes out above (+) or below (-) normal; from about "+
+			"+2.5 on little but white is left of it (common practice).",
+		"face offset: the same for the face as the camera sees it, with what the flash adds there.",
+	)
 	if s.Look.Kind == shoot.DarkSky {
 		list = append(list, "lit side offset: the same for the ambient light on the lit side.")
 	}
@@ -77,6 +90,7 @@ func (w words) notes(p *plan.Plan) []string {
 	list = append(list, settingNotes(p.Shoot)...)
 	list = append(list, "lit K: colour temperature of the light on the lit side, in kelvin, an estimate.")
 	list = append(list, derateNote(p.Shoot)...)
+	list = append(list, backlitNotes(p)...)
 	for i := range p.Rows {
 		if hiddenSun(&p.Rows[i]) {
 			list = append(list, behind+" after the side the sun comes from: the skyline hides it.")
@@ -88,4 +102,44 @@ func (w words) notes(p *plan.Plan) []string {
 			caseCloud+" for the sun in.")
 	}
 	return list
+}
+
+// flareAngle is how near to the patch of sky behind the subject the sun brings
+// flare, and a sky figure that is the glow round the sun. Common practice, no
+// source.
+const flareAngle = 10 * math.Pi / 180
+
+// backlitNotes says what the sun behind the subject does to the figures.
+func backlitNotes(p *plan.Plan) []string {
+	var list []string
+	fill, flare := false, ""
+	for i := range p.Rows {
+		r := &p.Rows[i]
+		behind := math.Cos(float64(r.Facing-r.Sun.Azimuth)) < 0
+		for _, m := range r.Methods {
+			fill = fill || behind && m.Role == plan.Fill
+		}
+		if flare == "" && r.Visible && fromPatch(r, p.Shoot.Subject.SkyAltitude) < flareAngle {
+			flare = r.Time.Format(clockIn(p.Shoot.When.Step))
+		}
+	}
+	if look := &p.Shoot.Look; fill && look.Kind == shoot.Ratio {
+		less := sky.StopsOf(look.Ratio / (look.Ratio - 1))
+		list = append(list, "With the sun behind, the lit side is a rim that a fill from the camera does not reach, though "+
+			"the ratio counts it there as a meter would: the same contrast to the eye takes up to "+inStops(less)+" less flash.")
+	}
+	if flare != "" {
+		list = append(list, "The sun comes within 10 degrees of the sky behind the subject (first at "+flare+"): expect flare; "+
+			"the sky's figure is the glow round the sun.")
+	}
+	return list
+}
+
+// fromPatch returns the angle between the sun and the patch of sky behind the
+// subject, in rad.
+func fromPatch(r *plan.Row, altitude sky.Angle) float64 {
+	sin, cos := math.Sincos(float64(altitude))
+	sinSun, cosSun := math.Sincos(float64(r.Sun.Altitude))
+	apart := math.Cos(float64(r.Facing + math.Pi - r.Sun.Azimuth))
+	return math.Acos(max(-1, min(sin*sinSun+cos*cosSun*apart, 1)))
 }

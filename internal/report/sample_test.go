@@ -51,7 +51,7 @@ func (s *setting) solution(m shoot.Method) plan.Solution {
 		Ambient:  scene.Ambient{Lit: s.lit, Shade: s.shade, Face: s.shade},
 		Settings: exposure.Settings{Aperture: s.aperture, Shutter: s.shutter, ISO: s.iso},
 		Role:     s.role, Power: s.power, Added: s.added, Headroom: s.headroom,
-		Ratio: s.ratio, Exposure: s.exposure, Background: s.backdrop, Rim: s.exposure,
+		Ratio: s.ratio, Exposure: s.exposure, Background: s.backdrop, LitSide: s.exposure,
 	}
 	if s.role != plan.None {
 		out.Recycle = max(0.2, 3*s.power.Fraction())

@@ -85,7 +85,7 @@ func (g *page) tables(p *plan.Plan) error {
 				return err
 			}
 			if !marked {
-				g.hang("", 0, g.marks())
+				g.hang("", 0, g.marks(hasCases(p)))
 			}
 			marked = true
 		}

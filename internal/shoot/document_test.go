@@ -146,7 +146,8 @@ func TestFaults(t *testing.T) {
 
 		{"no date", "[when]\ndate = '18.9.2027'", 6, 1, `when.date = "18.9.2027" is no date`, `date = "2027-09-18"`},
 		{"no day of the calendar", "[when]\ndate = '2027-02-30'", 6, 1, "is no date", `date = "2027-02-28"`},
-		{"date with the month first, or not", "[when]\ndate = '9/8/2027'", 6, 1, "is no date", `date = "2027-05-03"`},
+		{"date with the month first, or not", "[when]\ndate = '9/8/2027'", 6, 1, "is no date", `date = "2027-08-09" or "2027-09-08"`},
+		{"date with the month first", "[when]\ndate = '9-18-2027'", 6, 1, "is no date", `date = "2027-09-18"`},
 		{"date without noughts", "[when]\ndate = '2027-9-8'", 6, 1, "is no date", `date = "2027-09-08"`},
 		{"year", "[when]\ndate = 1949-12-31", 6, 1, "lies outside 1950 to 2100", ""},
 		{"year", "[when]\ndate = '2101-01-01'", 6, 1, "lies outside 1950 to 2100", ""},
@@ -496,5 +497,31 @@ func BenchmarkParseAndResolve(b *testing.B) {
 		if _, err := d.Resolve(env); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+func TestZoneAssumed(t *testing.T) {
+	const place = "[place]\nlatitude_deg = 48.2\nlongitude_deg = 16.37\n"
+	for _, c := range []struct {
+		name, file, zone string
+		flags            [2]string
+		assumed          bool
+	}{
+		{"nobody says", place, "Europe/Vienna", [2]string{}, true},
+		{"the file says", place + "time_zone = \"Europe/Vienna\"\n", "Europe/Vienna", [2]string{}, false},
+		{"the flag says", place, "Europe/Berlin", [2]string{"tz", "Europe/Berlin"}, false},
+		{"moved from the file's place", place + "time_zone = \"Europe/Berlin\"\n", "Europe/Vienna", [2]string{"at", "48,16"}, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d, err := Parse("shoot.toml", []byte(c.file))
+			require.NoError(t, err)
+			if c.flags[0] != "" {
+				require.NoError(t, d.Set(c.flags[0], c.flags[1]))
+			}
+			s, err := d.Resolve(environment(t))
+			require.NoError(t, err)
+			assert.Equal(t, c.zone, s.Place.Zone.String())
+			assert.Equal(t, c.assumed, s.Place.ZoneAssumed)
+		})
 	}
 }

@@ -346,7 +346,7 @@ func (i item) camera() Body {
 	c.Name = i.name
 	c.Click = i.steps("steps", exposure.Third)
 	c.ISOClick = i.steps("iso_steps", exposure.Third)
-	c.Sync = i.shutter("sync", c.Click, exposure.Shutter(onScale(math.Log2(200), c.Click)))
+	c.Sync = i.syncSpeed("sync", c.Click, exposure.Shutter(onScale(math.Log2(200), c.Click)))
 	c.Fastest = i.shutter("fastest", c.Click, exposure.Shutter(onScale(math.Log2(4000), c.Click)))
 	c.Lowest = i.iso("lowest_iso", c.ISOClick, 0)
 	c.Highest = i.iso("highest_iso", c.ISOClick, 36)

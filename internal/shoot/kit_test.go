@@ -51,7 +51,7 @@ func TestNearest(t *testing.T) {
 	}{
 		{FlashKit, "speedlite-60", "speedlight-60"},
 		{FlashKit, "Strobe400", "strobe-400"},
-		{ModifierKit, "octa90", "octa-90"},
+		{ModifierKit, "octa90", "octa-90-double"},
 		{ModifierKit, "umbrela", "shoot-through-umbrella"},
 		{ModifierKit, "softbx", "softbox-60x90"},
 		{FilterKit, "nd-5", "nd-4"},
@@ -182,7 +182,7 @@ shift_mired = 90
 [flash]
 kit = "pocket"
 gel = "straw"
-modifier = "octa-90"
+modifier = "octa-90-double"
 [[kit.flash]]
 name = "pocket"
 guide_number_m = 12
@@ -316,7 +316,7 @@ func TestSetUp(t *testing.T) {
 		{map[string]string{"units": "1.5"}, "units", "no whole number", "--units 2"},
 		{map[string]string{"zoom": "400"}, "zoom", "lies outside 20 to 200", "--zoom 200"},
 		{map[string]string{"flash": "strobe-400", "zoom": "50"}, "zoom", "has no zoom", ""},
-		{map[string]string{"modifier": "octa-90", "zoom": "50"}, "zoom", `inside "octa-90" is set to 24 mm`, "leave --zoom out"},
+		{map[string]string{"modifier": "octa-90-double", "zoom": "50"}, "zoom", `inside "octa-90-double" is set to 24 mm`, "leave --zoom out"},
 		{map[string]string{"gel": "a\x1b[31m"}, "gel", "control character U+001B", ""},
 		{map[string]string{"filter": "x"}, "filter", "is no flag", ""},
 	} {

@@ -51,6 +51,7 @@ func (r *reader) place(s *section, env Environment) (place Place, ok bool) {
 		Elevation: s.number("elevation_m", 0, -430, 9000),
 	}
 	place.Zone = r.zone(s, env)
+	place.ZoneAssumed = !s.has("time_zone")
 	ok = len(r.faults) == faults
 	place.Ground = s.ground()
 	place.Horizon = s.horizon()

@@ -159,7 +159,7 @@ func (r *reader) camera(s *section, library *Library) (exposure.Camera, float64)
 		body, _ = library.Camera(defaultCamera)
 	}
 	c := body.Camera
-	c.Sync = s.shutter("sync", c.Click, c.Sync)
+	c.Sync = s.syncSpeed("sync", c.Click, c.Sync)
 	c.Fastest = s.shutter("fastest", c.Click, c.Fastest)
 	c.Lowest = s.iso("lowest_iso", c.ISOClick, c.Lowest)
 	c.Highest = s.iso("highest_iso", c.ISOClick, c.Highest)

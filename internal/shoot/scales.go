@@ -60,6 +60,23 @@ func (s *section) shutter(key string, by exposure.Increment, fallback exposure.S
 	return scaled(s, key, by, fallback, exposure.ParseShutter, nil)
 }
 
+// slowestSync is slower than the sync speed of any camera with a focal-plane
+// shutter. Common practice, no source.
+const slowestSync exposure.Shutter = 30 // 1/30
+
+// syncSpeed reads the fastest time that a flash lights the whole frame with.
+func (s *section) syncSpeed(key string, by exposure.Increment, fallback exposure.Shutter) exposure.Shutter {
+	sync := scaled(s, key, by, fallback, exposure.ParseShutter, func(t exposure.Shutter) exposure.Shutter {
+		return max(t, slowestSync)
+	})
+	if sync < slowestSync {
+		s.fault(s.at(key), fmt.Sprintf("%s is slower than %v, and no sync speed is", s.said(key, s.at(key).written()), slowestSync),
+			s.instead(key, slowestSync.String()))
+		return fallback
+	}
+	return sync
+}
+
 // anyShutter reads a time on the scale of half stops or that of third stops.
 func (s *section) anyShutter(key string, fallback exposure.Shutter) exposure.Shutter {
 	return scaled(s, key, exposure.Third, fallback, func(text string, by exposure.Increment) (exposure.Shutter, error) {

@@ -36,11 +36,14 @@ type Shoot struct {
 
 // Place is where the session is.
 type Place struct {
-	Name    string
-	Site    sky.Place
-	Zone    *time.Location
-	Ground  float64     // share of the light the ground throws back, 0 to 1
-	Horizon sky.Horizon // what stands above the horizon; may be empty
+	Name string
+	Site sky.Place
+	Zone *time.Location
+	// ZoneAssumed tells that neither file nor flag names the zone: it is the
+	// environment's.
+	ZoneAssumed bool
+	Ground      float64     // share of the light the ground throws back, 0 to 1
+	Horizon     sky.Horizon // what stands above the horizon; may be empty
 }
 
 // Date is a day of the calendar.

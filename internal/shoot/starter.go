@@ -16,6 +16,7 @@ type starter struct {
 	name                string
 	latitude, longitude float64
 	zone                string // empty for the system's
+	zoneAssumed         bool   // nobody gave the zone: it is the system's
 	date, from, to      string
 }
 
@@ -24,6 +25,9 @@ func (s *starter) text() string {
 	zone := `# time_zone = "Europe/Berlin"`
 	if s.zone != "" {
 		zone = "time_zone = " + strconv.Quote(s.zone)
+	}
+	if s.zoneAssumed {
+		zone += " # taken from the system"
 	}
 	return strings.NewReplacer(
 		"{{name}}", strconv.Quote(s.name), // of printable text TOML's quotes are Go's
@@ -87,8 +91,9 @@ func (s starter) fill(flags map[string]string, env Environment) ([]byte, error) 
 	s.latitude, _ = asNumber(place["latitude_deg"])
 	s.longitude, _ = asNumber(place["longitude_deg"])
 	s.name, s.date, s.zone = shoot.Name, shoot.When.Date.String(), shoot.Place.Zone.String()
+	s.zoneAssumed = shoot.Place.ZoneAssumed
 	if s.zone == "Local" { // the system's, which has no name
-		s.zone = ""
+		s.zone, s.zoneAssumed = "", false
 	}
 	return []byte(s.text()), nil
 }

@@ -33,6 +33,8 @@ func TestStarterResolves(t *testing.T) {
 			assert.NotContains(t, string(text), "{{")
 			s := resolved(t, string(text))
 			assert.Equal(t, c.place, s.Place.Zone.String())
+			_, named := c.flags["tz"]
+			assert.Equal(t, c.flags["at"] != "" && !named, strings.Contains(string(text), "taken from the system"))
 			assert.Equal(t, c.date, s.When.Date.String())
 			assert.Equal(t, c.shoot, s.Name)
 			assert.Equal(t, c.from, s.When.From.String())

@@ -3,6 +3,8 @@ package shoot
 import (
 	"bytes"
 	"errors"
+	"fmt"
+	"regexp"
 	"sort"
 	"strings"
 	"unicode"
@@ -76,8 +78,19 @@ func syntaxFault(data []byte, err error) *Fault {
 		column = utf8.RuneCount(text[:min(max(column-1, 0), len(text))]) + 1
 	}
 	f.Line, f.Column = line, column
+	if line <= len(lines) {
+		if m := decimalComma.FindSubmatch(lines[line-1]); m != nil {
+			key, whole, fraction := m[2], m[3], m[4]
+			f.Column = utf8.RuneCount(m[1]) + 1
+			f.What = fmt.Sprintf("%s = %s,%s has a comma in its number", key, whole, fraction)
+			f.Hint = fmt.Sprintf("%s = %s.%s", key, whole, fraction)
+		}
+	}
 	return f
 }
+
+// decimalComma is a line that is TOML but for the comma in its number.
+var decimalComma = regexp.MustCompile(`^([ \t]*)([A-Za-z0-9_-]+)[ \t]*=[ \t]*([+-]?[0-9]+),([0-9]+)[ \t]*(?:#.*)?\r?$`)
 
 // printable replaces what a terminal would obey.
 func printable(text string) string {

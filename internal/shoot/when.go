@@ -73,7 +73,7 @@ func (s *section) date(key string, today Date) Date {
 		}
 		t, err := time.Parse(time.DateOnly, v)
 		if err != nil {
-			s.fault(e, s.said(key, quoted(v))+" is no date", s.instead(key, nearestDate(v, today).String()))
+			s.fault(e, s.said(key, quoted(v))+" is no date", s.insteadDates(key, nearestDates(v, today)))
 			return today
 		}
 		date = Date{t.Year(), t.Month(), t.Day()}
@@ -89,24 +89,57 @@ func (s *section) date(key string, today Date) Date {
 	return date
 }
 
-// Dates as they are written elsewhere. Of the form with two slashes nobody can
-// tell whether the day comes first.
+// insteadDates returns what to type for a date, with the other reading where
+// there are two.
+func (s *section) insteadDates(key string, dates []Date) string {
+	hint := s.instead(key, dates[0].String())
+	for _, other := range dates[1:] {
+		if s.flag(key) != "" {
+			hint += " or " + other.String()
+		} else {
+			hint += " or " + strconv.Quote(other.String())
+		}
+	}
+	return hint
+}
+
+// Dates as they are written elsewhere. Of the last form nobody can tell whether
+// the day comes first.
 var (
 	yearFirst = regexp.MustCompile(`^\s*(\d{4})[-./ ](\d{1,2})[-./ ](\d{1,2})\.?\s*$`)
 	dayFirst  = regexp.MustCompile(`^\s*(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})\s*$`)
+	yearLast  = regexp.MustCompile(`^\s*(\d{1,2})[-/](\d{1,2})[-/](\d{4})\s*$`)
 )
 
-// nearestDate returns the day that what is no date most likely means; today
-// where that cannot be told.
-func nearestDate(text string, today Date) Date {
-	var year, month, day string
+// nearestDates returns the day that what is no date most likely means, or the
+// two that it may mean; today where that cannot be told.
+func nearestDates(text string, today Date) []Date {
 	if m := yearFirst.FindStringSubmatch(text); m != nil {
-		year, month, day = m[1], m[2], m[3]
-	} else if m := dayFirst.FindStringSubmatch(text); m != nil {
-		year, month, day = m[3], m[2], m[1]
-	} else {
-		return today
+		return []Date{nearestDay(m[1], m[2], m[3], today)}
 	}
+	if m := dayFirst.FindStringSubmatch(text); m != nil {
+		return []Date{nearestDay(m[3], m[2], m[1], today)}
+	}
+	m := yearLast.FindStringSubmatch(text)
+	if m == nil {
+		return []Date{today}
+	}
+	first, _ := strconv.Atoi(m[1]) // digits, by the form
+	second, _ := strconv.Atoi(m[2])
+	isDayFirst := nearestDay(m[3], m[2], m[1], today)
+	isMonthFirst := nearestDay(m[3], m[1], m[2], today)
+	switch {
+	case second > 12:
+		return []Date{isMonthFirst}
+	case first > 12 || isDayFirst == isMonthFirst:
+		return []Date{isDayFirst}
+	}
+	return []Date{isDayFirst, isMonthFirst}
+}
+
+// nearestDay returns the day of the calendar nearest to three numbers; today
+// where the year is none to plan for.
+func nearestDay(year, month, day string, today Date) Date {
 	y, _ := strconv.Atoi(year) // digits all, by the forms
 	m, _ := strconv.Atoi(month)
 	d, _ := strconv.Atoi(day)
