@@ -114,10 +114,10 @@ func (d *Daylight) Explain(c Condition, k Case, sun Sun, v View) Explanation {
 		w := &weathers[Clear]
 		t.turbidity = d.air(w, Condition{}, &sun)
 		e.Air = t.air(w)
-		mean, out := d.oktas(c.value, sun)
+		mean, clear, out := d.oktas(c.value, sun)
 		t.source, t.oktas = mean, c.value
 		e.Sources = t.underOktas(c.value, out)
-		e.Bands = t.oktaBands(out)
+		e.Bands = t.oktaBands(clear, out)
 	} else {
 		w := c.weather(k)
 		t.turbidity = d.air(w, c, &sun)
@@ -464,8 +464,8 @@ func (t *telling) along(i int, f float64) Step {
 
 // oktaBands tells of the bands under oktas, which run from the sun in to the
 // sun out.
-func (t *telling) oktaBands(out float64) []Step {
-	in, sunny := t.extremes(t.source, out, t.sun)
+func (t *telling) oktaBands(clear source, out float64) []Step {
+	in, sunny := extremes(t.source, clear, out)
 	low, high := t.spread(in, t.sun, t.view), t.spread(sunny, t.sun, t.view)
 	i, f := bandStretch(t.sun.Altitude)
 	steps := []Step{t.along(i, f)}

@@ -72,13 +72,18 @@ func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 // At returns the light under a condition; k tells the two skies of broken
 // cloud apart and is ignored for others.
 func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
+	var l Light
 	if c.between() {
-		return d.underOktas(c.value, sun, v)
+		l = d.underOktas(c.value, sun, v)
+	} else {
+		l = d.spread(d.source(c.weather(k), c, sun), sun, v)
 	}
-	return d.spread(d.source(c.weather(k), c, sun), sun, v)
+	l.Backdrop = l.Luminance(v.Backdrop, v.Facing+math.Pi-sun.Azimuth)
+	return l
 }
 
-// spread throws the light of the sources on the planes.
+// spread throws the light of the sources on the planes; the backdrop is left to
+// the caller.
 func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	beam, diffuse := Lux(s.beam*d.horizon.Visible(sun)), Lux(s.sky)
 	sin, cos := math.Sincos(float64(sun.Altitude))
@@ -101,7 +106,6 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	l.Lit = beam*Lux(cos) + l.SkyLit + l.Ground
 	l.Shade = l.SkyShade + l.Ground
 	l.Face = l.Shade + beam*Lux(cos*max(0, towardCamera))
-	l.Backdrop = l.Luminance(v.Backdrop, v.Facing+math.Pi-sun.Azimuth)
 	if s.bands != nil {
 		l.LitBand, l.ShadeBand, l.LevelBand = d.widened(s.bands, sun)
 	}
@@ -129,9 +133,9 @@ func duskWidens(altitude Angle) Stops {
 // underOktas returns the mean light under n eighths of cloud. Its bands run
 // from that of the sun behind cloud to that of the sun out.
 func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
-	mean, out := d.oktas(n, sun)
+	mean, clear, out := d.oktas(n, sun)
 	l := d.spread(mean, sun, v)
-	in, sunny := d.extremes(mean, out, sun)
+	in, sunny := extremes(mean, clear, out)
 	low, high := d.spread(in, sun, v), d.spread(sunny, sun, v)
 	from := func(plane, low, high Lux, lowBand, highBand Band) Band {
 		return Band{StopsOf(float64(low/plane)) + lowBand.Low, StopsOf(float64(high/plane)) + highBand.High}
@@ -143,11 +147,12 @@ func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
 }
 
 // extremes returns the sources with the sun in and out that the bands under
-// some oktas run between, out being the share of the time that it is out.
-func (d *Daylight) extremes(mean source, out float64, sun Sun) (in, sunny source) {
+// some oktas run between; clear are those without cloud, and out is the share
+// of the time that the sun is out.
+func extremes(mean, clear source, out float64) (in, sunny source) {
 	in, sunny = mean, mean
 	in.beam, in.bands = 0, &sunInBands
-	sunny.beam, sunny.bands = d.word(Clear, sun).beam, &sunOutBands
+	sunny.beam, sunny.bands = clear.beam, &sunOutBands
 	const seldom = 0.1 // of the time; a case rarer than that lies outside the band
 	if 1-out <= seldom {
 		in = mean

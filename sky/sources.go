@@ -183,15 +183,15 @@ type weather struct {
 // and that of a stated turbidity.
 var (
 	weathers = [...]weather{
-		Clear:    {0, nil, ClearSky, &clearBands},
-		Hazy:     {hazyTurbidity, nil, HazySky, &hazyBands},
-		Thin:     {0, &thinCloud, BrokenSky, &thinBands},
-		Broken:   {0, &brokenSunOut, BrokenSky, &sunOutBands},
-		Overcast: {0, &overcastCloud, OvercastSky, &overcastBands},
-		Heavy:    {0, &heavyCloud, OvercastSky, &heavyBands},
+		Clear:    {kind: ClearSky, bands: &clearBands},
+		Hazy:     {turbidity: hazyTurbidity, kind: HazySky, bands: &hazyBands},
+		Thin:     {cloud: &thinCloud, kind: BrokenSky, bands: &thinBands},
+		Broken:   {cloud: &brokenSunOut, kind: BrokenSky, bands: &sunOutBands},
+		Overcast: {cloud: &overcastCloud, kind: OvercastSky, bands: &overcastBands},
+		Heavy:    {cloud: &heavyCloud, kind: OvercastSky, bands: &heavyBands},
 	}
-	sunInWeather  = weather{0, &brokenSunIn, BrokenSky, &sunInBands}
-	statedWeather = weather{0, nil, ClearSky, &turbidityBands}
+	sunInWeather  = weather{cloud: &brokenSunIn, kind: BrokenSky, bands: &sunInBands}
+	statedWeather = weather{kind: ClearSky, bands: &turbidityBands}
 )
 
 // weatherOf returns that of a word; of one that is none, a clear sky.
@@ -230,7 +230,7 @@ func (d *Daylight) source(w *weather, c Condition, sun Sun) source {
 	p := d.path(sun)
 	turbidity := d.air(w, c, &sun)
 	beam, sky := p.light(turbidity)
-	s := source{beam, sky, w.kind, w.bands, d.cloudless(&p, turbidity)}
+	s := source{beam: beam, sky: sky, kind: w.kind, bands: w.bands, tint: d.cloudless(&p, turbidity)}
 	if w.cloud != nil {
 		s.beam, s.sky = w.cloud.light(&p, beam)
 		s.tint = s.tint.among(w.cloud.open * sky / s.sky)
@@ -245,15 +245,16 @@ func (d *Daylight) word(w Word, sun Sun) source {
 
 const oktaPower = 3.4 // of Kasten & Czeplak
 
-// oktas returns the sources under n eighths of cloud, and how much of the time
-// the sun is about out. On the level they give what Kasten & Czeplak (1980,
+// oktas returns the sources under n eighths of cloud, those without cloud, and
+// how much of the time the sun is about out. On the level they give what Kasten & Czeplak (1980,
 // Solar Energy 24, 177) found, clear * (1 - 0.75 (n/8)^3.4), but running to
 // this package's overcast, which is nearly a quarter of clear. Their share of
 // sky in it, from memory 0.3 + 0.7 (n/8)^2, splits the rest. It is the mean
 // over sun out and in: a light that seldom is there. Nothing here was measured
 // by oktas.
-func (d *Daylight) oktas(n float64, sun Sun) (s source, out float64) {
-	clear, overcast := d.word(Clear, sun), d.word(Overcast, sun)
+func (d *Daylight) oktas(n float64, sun Sun) (s, clear source, out float64) {
+	clear = d.word(Clear, sun)
+	overcast := d.word(Overcast, sun)
 	sin := max(0, math.Sin(float64(sun.Altitude)))
 	whole := clear.beam*sin + clear.sky
 	level := whole - (whole-overcast.sky)*math.Pow(n/8, oktaPower)
@@ -264,5 +265,5 @@ func (d *Daylight) oktas(n float64, sun Sun) (s source, out float64) {
 	if n <= 2 {
 		s.kind = ClearSky
 	}
-	return s, out
+	return s, clear, out
 }

@@ -60,10 +60,6 @@ var comparedAltitudes = [...]float64{30, 15, 6}
 // end. The error, shoot.Faults or a shoot.Fault, tells of a window or of
 // moments that the day does not have.
 func Compare(s *shoot.Shoot, asked []shoot.Instant) (*Comparison, error) {
-	p, err := Make(s)
-	if err != nil {
-		return nil, err
-	}
 	n, err := newSession(s)
 	if err != nil {
 		return nil, err
@@ -76,6 +72,7 @@ func Compare(s *shoot.Shoot, asked []shoot.Instant) (*Comparison, error) {
 		moments = n.moments()
 	}
 	v := NewSolver(s)
+	p := n.plan(v)
 	c := &Comparison{Plan: p, Totals: TotalsOf(p), Panel: n.panel()}
 	for _, m := range moments {
 		for _, r := range n.rows(nil, m.time) {

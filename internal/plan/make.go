@@ -78,8 +78,13 @@ func Make(s *shoot.Shoot) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	return n.plan(NewSolver(s)), nil
+}
+
+// plan plans every step of the session.
+func (n *session) plan(v *Solver) *Plan {
+	s := n.shoot
 	p := &Plan{Shoot: s, Day: n.day, Rows: n.every(s.When.Step)}
-	v := NewSolver(s)
 	for _, m := range s.Methods {
 		v.hold(p.Rows, m, nearest)
 	}
@@ -87,7 +92,7 @@ func Make(s *shoot.Shoot) (*Plan, error) {
 		v.cure(p.Rows, i)
 		p.Methods = append(p.Methods, summarise(p.Rows, i, m))
 	}
-	return p, nil
+	return p
 }
 
 // Moment returns what the solver needs of a row.

@@ -114,8 +114,8 @@ func (p program) near(v exposure.EV, reach sky.Stops) []entry {
 func (p program) darkest() exposure.EV   { return p[0].ev }
 func (p program) brightest() exposure.EV { return p[len(p)-1].ev }
 
-// holds returns the EV up to which the program keeps the aperture.
-func (p program) holds(wanted exposure.Aperture) exposure.EV {
+// keeps returns the EV up to which the program keeps the aperture.
+func (p program) keeps(wanted exposure.Aperture) exposure.EV {
 	v := p.darkest()
 	for _, e := range p {
 		if e.Aperture <= wanted {

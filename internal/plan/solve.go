@@ -227,7 +227,7 @@ func (v *Solver) ways(m shoot.Method, t *task, list []programs) []programs {
 	}
 	n := 0 // the filter to begin with; 0 is none
 	if m.UsesFilter() {
-		for n < len(all)-1 && t.target > all[n][0].holds(v.shoot.Lens.Wanted)+exposure.EV(tolerance) {
+		for n < len(all)-1 && t.target > all[n][0].keeps(v.shoot.Lens.Wanted)+exposure.EV(tolerance) {
 			n++
 		}
 	}
