@@ -53,13 +53,9 @@ It exits with 3 when at some step no asked method can hold the look.`,
 		if err != nil {
 			return err
 		}
-		err = g.write(func(w io.Writer, f report.Format, o report.Options) error {
+		return g.deliver(compared.Plan.OutOfReach(), func(w io.Writer, f report.Format, o report.Options) error {
 			return report.Compare(w, &report.Comparison{Comparison: compared, Why: why}, f, o)
 		})
-		if err == nil && compared.Plan.OutOfReach() {
-			err = errOutOfReach
-		}
-		return err
 	}
 	return c
 }

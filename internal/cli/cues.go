@@ -43,13 +43,9 @@ It exits with 3 when at some minute no asked method can hold the look.`,
 			told.Chosen = &compared.Verdict
 			told.Cues = all.Only(compared.Verdict.Best)
 		}
-		err = g.write(func(w io.Writer, f report.Format, o report.Options) error {
+		return g.deliver(all.OutOfReach(), func(w io.Writer, f report.Format, o report.Options) error {
 			return report.WriteCues(w, told, f, o)
 		})
-		if err == nil && all.OutOfReach() {
-			err = errOutOfReach
-		}
-		return err
 	}
 	return c
 }

@@ -69,13 +69,9 @@ It exits with 3 when at that moment no asked method can hold the look.`,
 			}
 			told.Methods = append(told.Methods, cases)
 		}
-		err = g.write(func(w io.Writer, f report.Format, o report.Options) error {
+		return g.deliver(outOfReach(told.Methods), func(w io.Writer, f report.Format, o report.Options) error {
 			return report.Explain(w, told, f, o)
 		})
-		if err == nil && outOfReach(told.Methods) {
-			err = errOutOfReach
-		}
-		return err
 	}
 	return c
 }

@@ -198,6 +198,18 @@ func typed(name string) string {
 // screen stands for the standard output in place of a file's name.
 const screen = "-"
 
+// deliver writes a report; where it tells of a look that cannot be held, so
+// does the error.
+func (g *planning) deliver(outOfReach bool, render func(io.Writer, report.Format, report.Options) error) error {
+	if err := g.write(render); err != nil {
+		return err
+	}
+	if outOfReach {
+		return errOutOfReach
+	}
+	return nil
+}
+
 // write renders a report to where it was asked for.
 func (g *planning) write(render func(io.Writer, report.Format, report.Options) error) error {
 	format, err := g.chosenFormat()

@@ -34,13 +34,9 @@ It exits with 3 when at some step no asked method can hold the look.`,
 		if err != nil {
 			return err
 		}
-		err = g.write(func(w io.Writer, f report.Format, o report.Options) error {
+		return g.deliver(made.OutOfReach(), func(w io.Writer, f report.Format, o report.Options) error {
 			return report.Timeline(w, made, f, o)
 		})
-		if err == nil && made.OutOfReach() {
-			err = errOutOfReach
-		}
-		return err
 	}
 	return c
 }
