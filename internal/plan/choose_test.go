@@ -327,3 +327,27 @@ func TestGelByTheLight(t *testing.T) {
 		assert.LessOrEqual(t, math.Abs(float64(got.Gel.Remains)), left+1e-9)
 	}
 }
+
+// What is not carried is missing whatever the sun does, and told once; what the
+// light brings about is told for each case.
+func TestFailuresUnderBrokenCloud(t *testing.T) {
+	s := testShoot()
+	s.Sky = []shoot.SkySpan{{Condition: sky.Described(sky.Broken)}}
+	s.Scrim, s.Flash.Distance = nil, 6
+	p, err := Make(s)
+	require.NoError(t, err)
+	for n, m := range s.Methods {
+		failures := Failures(p.Rows, n)
+		switch {
+		case m.UsesScrim():
+			require.Len(t, failures, 1)
+			assert.Empty(t, failures[0].Under())
+			assert.Equal(t, "Does not hold the look: no scrim is carried.", p.Methods[n].Text)
+		default:
+			require.NotEmpty(t, failures)
+			for _, f := range failures {
+				assert.Contains(t, []string{" with the sun out", " with the sun in"}, f.Under())
+			}
+		}
+	}
+}

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"errors"
 	"fmt"
 	"time"
 
@@ -38,12 +37,11 @@ func TimeOf(s *shoot.Shoot, i *shoot.Instant) (time.Time, error) {
 	if i == nil {
 		return n.from, nil
 	}
-	t, err := s.TimeOf(*i, n.planned)
-	var fault shoot.Fault
-	if errors.As(err, &fault) {
-		return time.Time{}, shoot.Faults{fault}
+	moments, err := n.asked([]shoot.Instant{*i})
+	if err != nil {
+		return time.Time{}, err
 	}
-	return t, err
+	return moments[0].time, nil
 }
 
 // Explain tells how Solve comes to a method's answer at a time, for each case
@@ -338,7 +336,7 @@ func (v *Solver) explainFlash(j *job, e *entry, s *Solution) []sky.Step {
 		return append(steps, sky.Step{Title: "Power set", Formula: "none: the look is nearest, or the picture possible, without flash", Value: 0})
 	}
 	click := unit.Click.Stops()
-	power := sky.Step{Title: "Power set " + s.Power.String(), Formula: "2^-(clicks * size of a click)", Numbers: sky.Expression("2^-(# * #)", -float64(s.Power)/6/click, click),
+	power := sky.Step{Title: "Power set " + s.Power.String(), Formula: "2^-(clicks * size of a click)", Numbers: sky.Expression("2^-(# * #)", -float64(s.Power.Stops())/click, click),
 		Value: s.Power.Fraction(), Source: "clicks of the flash"}
 	clicks := sky.Step{Title: "Clicks below full power", Formula: "headroom / size of a click", Numbers: sky.Expression("# / #", float64(spare), click),
 		Value: float64(spare) / click, Source: "clicks of the flash", Note: "the click above or below it stands, whichever comes nearer the look with the camera's"}
@@ -419,7 +417,7 @@ func (v *Solver) explainRim(e *entry, s *Solution) []sky.Step {
 	return append(steps,
 		sky.Step{Title: "Headroom of the rim flash", Formula: "log2(full power, caught / wanted)", Numbers: sky.Expression("log2(# / #)", available, wanted),
 			Value: float64(rim.Headroom), Unit: "stops", Source: "definition"},
-		sky.Step{Title: "Power set " + rim.Power.String(), Formula: "2^-(stops below full), to the nearest click", Numbers: sky.Expression("2^-#", -float64(rim.Power)/6),
+		sky.Step{Title: "Power set " + rim.Power.String(), Formula: "2^-(stops below full), to the nearest click", Numbers: sky.Expression("2^-#", -float64(rim.Power.Stops())),
 			Value: rim.Power.Fraction(), Source: "clicks of the flash"},
 		sky.Step{Title: "Rim flash in the frame", Formula: "full power, caught * power", Numbers: sky.Expression("# * #", available, rim.Power.Fraction()),
 			Value: float64(rim.Added), Unit: "lx s", Estimate: true},

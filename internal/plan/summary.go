@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"evenfall/internal/shoot"
-	"evenfall/sky"
 )
 
 // clock writes a time of day.
@@ -20,7 +19,7 @@ func summarise(rows []Row, n int, m shoot.Method) Summary {
 			s.Holds++
 		}
 	}
-	failures := failuresOf(rows, n)
+	failures := Failures(rows, n)
 	switch {
 	case s.Holds == s.Of:
 		s.Text = "Holds the look throughout" + tightest(rows, n) + "."
@@ -71,53 +70,4 @@ func tightest(rows []Row, n int) string {
 		unit = "stop"
 	}
 	return fmt.Sprintf(", with %.1f %s of flash to spare at the least (%s)", spare, unit, clock(least.Time))
-}
-
-// failure is a run of rows with one kind of problem.
-type failure struct {
-	from, to time.Time
-	worst    *Problem
-}
-
-// failuresOf lists the runs of equal problems, the sun out and in apart.
-func failuresOf(rows []Row, n int) []failure {
-	var list []failure
-	for _, k := range [2]sky.Case{sky.SunOut, sky.SunIn} {
-		running := false
-		for i := range rows {
-			if rows[i].Case != k {
-				continue
-			}
-			p := rows[i].Methods[n].Problem
-			if p == nil {
-				running = false
-				continue
-			}
-			if running && list[len(list)-1].worst.Kind == p.Kind {
-				f := &list[len(list)-1]
-				f.to = rows[i].Time
-				if p.Misses > f.worst.Misses {
-					f.worst = p
-				}
-				continue
-			}
-			list = append(list, failure{rows[i].Time, rows[i].Time, p})
-			running = true
-		}
-	}
-	return list
-}
-
-func (f *failure) when() string {
-	if f.from.Equal(f.to) {
-		return "at " + clock(f.from)
-	}
-	return clock(f.from) + "-" + clock(f.to)
-}
-
-func (f *failure) reason() string {
-	if f.from.Equal(f.to) || f.worst.Misses == 0 {
-		return f.worst.Text
-	}
-	return "at the worst " + f.worst.Text
 }

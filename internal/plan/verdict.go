@@ -293,7 +293,7 @@ func (v *Solver) clause(c *Comparison, n int) string {
 	s := &c.Plan.Methods[n]
 	rows := c.Plan.Rows
 	text := ""
-	failures := failuresOf(rows, n)
+	failures := Failures(rows, n)
 	switch {
 	case s.Holds == s.Of:
 		text = ": holds throughout"

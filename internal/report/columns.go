@@ -134,11 +134,6 @@ func missWord(k plan.ProblemKind) string {
 	return "no"
 }
 
-// carriesNot tells that a method lacks the very thing it works with.
-func carriesNot(k plan.ProblemKind) bool {
-	return k == plan.NoScrim || k == plan.NoFilter || k == plan.NoHighSpeed
-}
-
 // shown is what all rows of a method's table have in common.
 type shown struct {
 	clock            string
@@ -166,7 +161,7 @@ func (w words) methodTable(p *plan.Plan, n int) *table {
 		s := &p.Rows[i].Methods[n]
 		all.nd = all.nd || s.Settings.ND != 0
 		all.fails = all.fails || s.Problem != nil
-		works = works || s.Problem == nil || !carriesNot(s.Problem.Kind)
+		works = works || s.Problem == nil || !s.Problem.Kind.Lacks()
 	}
 	if !works {
 		return nil

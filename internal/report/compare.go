@@ -190,7 +190,7 @@ func (w words) methodFields(s *plan.Solution, e *plan.Entry, all *shown, covers 
 		at(column{name: "frames", unit: "a set", right: true}, true, frames, plain),
 		at(column{name: "covers", unit: "%", right: true}, covers, coverage, plain),
 	)
-	nothing := s.Problem != nil && carriesNot(s.Problem.Kind) // to be set
+	nothing := s.Problem != nil && s.Problem.Kind.Lacks() // to be set
 	for i := range list {
 		f := &list[i]
 		f.rank = methodRank(f.name)

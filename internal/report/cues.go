@@ -153,7 +153,7 @@ func heldMinutes(r *plan.Run) int {
 // nothing to set.
 func cannotSet(r *plan.Run) bool {
 	p := r.Cues[0].Problem
-	return p != nil && carriesNot(p.Kind)
+	return p != nil && p.Kind.Lacks()
 }
 
 // counted writes a count of things.

@@ -106,7 +106,7 @@ func (w words) answer(s *plan.Solution) (line, problem, cures string) {
 		default:
 			cures = "Cures, any one of them: " + strings.Join(list, "; ") + "."
 		}
-		if carriesNot(s.Problem.Kind) {
+		if s.Problem.Kind.Lacks() {
 			return "", problem, cures
 		}
 	}

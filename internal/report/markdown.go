@@ -67,7 +67,7 @@ func (w words) markdownMethod(b *bytes.Buffer, p *plan.Plan, n int, escape func(
 		}
 		fmt.Fprintf(b, "\n%s", s)
 	}
-	list := troubles(p, n)
+	list := plan.Failures(p.Rows, n)
 	if len(list) > 0 {
 		b.WriteByte('\n')
 	}

@@ -96,7 +96,7 @@ func (g *page) tables(p *plan.Plan) error {
 
 // troubles writes where method number n fails, and what would cure it.
 func (g *page) troubles(p *plan.Plan, n int) {
-	list := troubles(p, n)
+	list := plan.Failures(p.Rows, n)
 	for i := range list {
 		problem, cures := g.tell(&list[i], clockIn(p.Shoot.When.Step))
 		g.hang(g.fails(), 2, problem)
