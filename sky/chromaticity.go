@@ -13,14 +13,17 @@ func ofXY(x, y float64) chromaticity {
 	return chromaticity{4 * x / d, 6 * y / d}
 }
 
-// isotherm is a line of equal correlated colour temperature: where it meets
-// the Planckian locus, and its slope dv/du.
-type isotherm struct{ mired, u, v, slope float64 }
+// Isotherm is a line of equal correlated colour temperature on the CIE 1960
+// scale: where it meets the Planckian locus, and its slope dv/du.
+type Isotherm struct {
+	Mired       float64
+	U, V, Slope float64
+}
 
 // isotherms are those of Robertson (1968, J. Opt. Soc. Am. 58, 1528) as Wyszecki &
 // Stiles print them (Color Science, 2nd ed. 1982, table 1(3.11), from memory).
 // Every 10 mired to 100, then every 25.
-var isotherms = [...]isotherm{
+var isotherms = [...]Isotherm{
 	{0, 0.18006, 0.26352, -0.24341},
 	{10, 0.18066, 0.26589, -0.25479},
 	{20, 0.18133, 0.26846, -0.26876},
@@ -58,12 +61,12 @@ const lastIsotherm = len(isotherms) - 1
 
 // side returns a negative number for a chromaticity bluer than the isotherm, a
 // positive one for a warmer.
-func (i *isotherm) side(c chromaticity) float64 { return c.v - i.v - i.slope*(c.u-i.u) }
+func (i *Isotherm) side(c chromaticity) float64 { return c.v - i.V - i.Slope*(c.u-i.U) }
 
 // distance returns how far a chromaticity lies from the isotherm, signed like
 // side.
-func (i *isotherm) distance(c chromaticity) float64 {
-	return i.side(c) / math.Sqrt(1+i.slope*i.slope)
+func (i *Isotherm) distance(c chromaticity) float64 {
+	return i.side(c) / math.Sqrt(1+i.Slope*i.Slope)
 }
 
 // mired returns the reciprocal of the correlated colour temperature, by
@@ -71,18 +74,18 @@ func (i *isotherm) distance(c chromaticity) float64 {
 // or 600.
 func (c chromaticity) mired() Mired {
 	if isotherms[0].side(c) <= 0 {
-		return Mired(isotherms[0].mired)
+		return Mired(isotherms[0].Mired)
 	}
 	if isotherms[lastIsotherm].side(c) >= 0 {
-		return Mired(isotherms[lastIsotherm].mired)
+		return Mired(isotherms[lastIsotherm].Mired)
 	}
 	a, b := c.isotherms()
 	from, to := a.distance(c), b.distance(c)
-	return Mired(a.mired + (b.mired-a.mired)*from/(from-to))
+	return Mired(a.Mired + (b.Mired-a.Mired)*from/(from-to))
 }
 
 // isotherms returns the two that the chromaticity lies between.
-func (c chromaticity) isotherms() (a, b *isotherm) {
+func (c chromaticity) isotherms() (a, b *Isotherm) {
 	i, j := 0, lastIsotherm
 	for j-i > 1 {
 		if k := (i + j) / 2; isotherms[k].side(c) < 0 {
@@ -107,13 +110,13 @@ const (
 func natural(m Mired) chromaticity {
 	m = max(40, min(m, 600))
 	if m <= allDaylight {
-		return daylight(float64(m))
+		return phase(float64(m))
 	}
 	c := planckian(float64(m))
 	if m < allPlanckian {
 		f := float64(allPlanckian-m) / (allPlanckian - allDaylight)
 		f *= f * (3 - 2*f)
-		d := daylight(float64(m))
+		d := phase(float64(m))
 		c.u += f * (d.u - c.u)
 		c.v += f * (d.v - c.v)
 	}
@@ -129,14 +132,14 @@ func planckian(mired float64) chromaticity {
 	}
 	i = min(i, lastIsotherm-1)
 	a, b := &isotherms[i], &isotherms[i+1]
-	f := (mired - a.mired) / (b.mired - a.mired)
-	return chromaticity{a.u + f*(b.u-a.u), a.v + f*(b.v-a.v)}
+	f := (mired - a.Mired) / (b.Mired - a.Mired)
+	return chromaticity{a.U + f*(b.U-a.U), a.V + f*(b.V-a.V)}
 }
 
-// daylight returns the chromaticity of a phase of daylight (CIE 15:2004,
+// phase returns the chromaticity of a phase of daylight (CIE 15:2004,
 // section 3.1, from memory), 40 to 250 mired. The CIE's cubics in 1/T meet at
 // 7000 K within 1e-6.
-func daylight(mired float64) chromaticity {
+func phase(mired float64) chromaticity {
 	k := mired / 1000 // 1000 K / T
 	x := 0.244063 + k*(0.09911+k*(2.9678-k*4.6070))
 	if mired < 1e6/7000. {

@@ -50,13 +50,13 @@ func TestPlanckianLocus(t *testing.T) {
 func TestIsothermsAreSquareToTheLocus(t *testing.T) {
 	for i := 5; i < lastIsotherm; i++ {
 		a, b, c := isotherms[i-1], isotherms[i], isotherms[i+1]
-		before, after := b.mired-a.mired, c.mired-b.mired
+		before, after := b.Mired-a.Mired, c.Mired-b.Mired
 		slope := func(a, b, c float64) float64 {
 			return ((b-a)/before*after + (c-b)/after*before) / (before + after)
 		}
-		locus := math.Atan2(slope(a.v, b.v, c.v), slope(a.u, b.u, c.u))
-		square := locus - math.Atan(b.slope)
-		assert.InDelta(t, 90, square*180/math.Pi, 0.25, "%g mired", b.mired)
+		locus := math.Atan2(slope(a.V, b.V, c.V), slope(a.U, b.U, c.U))
+		square := locus - math.Atan(b.Slope)
+		assert.InDelta(t, 90, square*180/math.Pi, 0.25, "%g mired", b.Mired)
 	}
 }
 

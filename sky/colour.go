@@ -33,6 +33,22 @@ func (l *Light) Colour() Colour {
 	return c
 }
 
+// ColourOf returns the colour temperature of a plane that gets so much of the
+// sun's beam, of the sky and of the light that the ground throws back; 0 of no
+// light, and of a Light that does not come from Daylight.
+func (l *Light) ColourOf(beam, sky, ground Lux) Kelvin {
+	if l.tint == (tint{}) || beam+sky+ground <= 0 {
+		return 0
+	}
+	var m mixed
+	m.of(l)
+	var plane mixture
+	plane.add(m.beam, beam)
+	plane.add(m.sky, sky)
+	plane.add(m.ground, ground)
+	return plane.kelvin()
+}
+
 // mixed is the light of the planes by its colour.
 type mixed struct {
 	beam, sky, ground chromaticity

@@ -265,7 +265,7 @@ func TestColourDoesNotAllocate(t *testing.T) {
 func BenchmarkColour(b *testing.B) {
 	d := seaLevel(0.2)
 	for _, s := range states()[:8] {
-		l := d.At(s.condition, s.which, at(12), sky.View{Facing: 1, Backdrop: 0.17})
+		l := d.At(s.condition, s.which, at(12), sky.View{Facing: 1, Frame: sky.Frame{Altitude: 0.17}})
 		b.Run(strings.ReplaceAll(s.name, " ", "-"), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
@@ -284,7 +284,7 @@ func BenchmarkInstant(b *testing.B) {
 		b.Run(strings.ReplaceAll(s.name, " ", "-"), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				l := d.At(s.condition, s.which, sun, sky.View{Facing: 1, Backdrop: 0.17})
+				l := d.At(s.condition, s.which, sun, sky.View{Facing: 1, Frame: sky.Frame{Altitude: 0.17}})
 				l.Colour()
 			}
 		})

@@ -83,7 +83,15 @@ const (
 	SunIn              // the sun is behind a cloud
 )
 
-// Cases tells how many cases the condition has to be planned for: two under
+// String returns "sun" or "cloud".
+func (k Case) String() string {
+	if k == SunIn {
+		return "cloud"
+	}
+	return "sun"
+}
+
+// Cases reports how many cases the condition has to be planned for: two under
 // broken cloud, else one.
 func (c Condition) Cases() int {
 	if c.kind == byWord && Word(c.value) == Broken {

@@ -11,13 +11,14 @@ type Horizon []HorizonPoint
 
 // At returns the altitude of the skyline at an azimuth.
 func (h Horizon) At(azimuth Angle) Angle {
-	a, b, f := h.between(azimuth)
+	a, b, f := h.Between(azimuth)
 	return a.Altitude + Angle(f)*(b.Altitude-a.Altitude)
 }
 
-// between returns the two points that an azimuth lies between, and how far
-// along from the one to the other.
-func (h Horizon) between(azimuth Angle) (a, b HorizonPoint, f float64) {
+// Between returns the two points that an azimuth lies between, and how far
+// along from the one to the other, 0 to 1; zero values where there is no
+// skyline.
+func (h Horizon) Between(azimuth Angle) (a, b HorizonPoint, f float64) {
 	if len(h) == 0 {
 		return a, b, 0
 	}

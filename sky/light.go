@@ -9,9 +9,7 @@ type Band struct{ Low, High Stops }
 // View is what the light of a place is asked for.
 type View struct {
 	Facing Angle // azimuth the subject faces
-	// Backdrop is the altitude of the patch of sky that stands behind the
-	// subject in the frame, opposite to where the subject faces.
-	Backdrop Angle
+	Frame  Frame // what the picture covers, its centre opposite to where the subject faces
 }
 
 // Light is the ambient light of one moment.
@@ -26,13 +24,19 @@ type Light struct {
 	// What the vertical planes have from the sky alone and from the ground.
 	SkyLit, SkyShade, Ground Lux
 
-	Backdrop Luminance // of the patch of sky behind the subject
+	// Backdrop is the mean over what stands in the frame above the skyline,
+	// each part by its solid angle, the sun's own disc not counted. Without sky
+	// in the frame it is 0, and means nothing: the background is another.
+	Backdrop      Luminance
+	BackdropShare float64 // of the frame that is sky, 0 to 1
 
 	LitBand, ShadeBand, LevelBand Band
+	BackdropBand                  Band // an estimate: luminance was not measured; zero without sky in the frame
 
 	kind        SkyType
 	sunAltitude Angle
 	zenith      Luminance
+	fade        float64 // how far the sky has lost the sun's side
 	tint        tint
 }
 
@@ -42,12 +46,27 @@ func (l *Light) Luminance(altitude, azimuth Angle) Luminance {
 	return l.zenith * Luminance(l.kind.Relative(l.sunAltitude, altitude, azimuth))
 }
 
+// SkyOn returns the light of the sky alone, without sun and ground, on an
+// upright plane that faces an azimuth counted from the sun's. It stays within
+// 1 % of dense quadrature of the sky's type, and is SkyLit at 0.
+func (l *Light) SkyOn(azimuthFromSun Angle) Lux {
+	spread := l.kind.at(l.sunAltitude)
+	return l.upright(&spread, math.Cos(float64(azimuthFromSun)))
+}
+
+// upright returns the light of the sky on an upright plane, given how it is
+// spread and the cosine of the plane's azimuth from the sun's.
+func (l *Light) upright(s *spread, cosAzimuth float64) Lux {
+	return l.DiffuseHorizontal * Lux(s.vertical(cosAzimuth)*(1-l.fade)+l.fade/2)
+}
+
 // Daylight is the light of one place. Build one with NewDaylight; using it
 // does not change it.
 type Daylight struct {
 	place    Place
 	ground   float64
 	horizon  Horizon
+	skyline  skyline // of horizon
 	pressure float64 // of the air, relative to sea level
 	season   float64 // weight of the seasonal turbidity, -1 to 1
 	widen    Stops   // of the bands, for a climate other than the measured
@@ -60,6 +79,7 @@ func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 		place:    p,
 		ground:   ground,
 		horizon:  horizon,
+		skyline:  skylineOf(horizon),
 		pressure: StandardAir(p.Elevation).Pressure / StandardAir(0).Pressure,
 		season:   seasonWeight(p.Latitude),
 	}
@@ -78,7 +98,8 @@ func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
 	} else {
 		l = d.spread(d.source(c.weather(k), c, sun), sun, v)
 	}
-	l.Backdrop = l.Luminance(v.Backdrop, v.Facing+math.Pi-sun.Azimuth)
+	seen := d.opening(v, sun.Azimuth)
+	l.seeBackdrop(&seen)
 	return l
 }
 
@@ -91,16 +112,12 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	towardCamera := math.Cos(float64(v.Facing - sun.Azimuth))
 
 	spread := s.kind.at(sun.Altitude)
-	fade := duskFade(sun)
-	vertical := func(cosAzimuth float64) Lux {
-		return diffuse * Lux(spread.vertical(cosAzimuth)*(1-fade)+fade/2)
-	}
 	l := Light{
-		DirectNormal: beam, DiffuseHorizontal: diffuse,
-		Level:  beam*Lux(sin) + diffuse,
-		SkyLit: vertical(1), SkyShade: vertical(towardCamera),
-		kind: s.kind, sunAltitude: sun.Altitude, zenith: Luminance(s.sky / spread.perZenith), tint: s.tint,
+		DirectNormal: beam, DiffuseHorizontal: diffuse, Level: beam*Lux(sin) + diffuse,
+		kind: s.kind, sunAltitude: sun.Altitude, zenith: Luminance(s.sky / spread.perZenith),
+		fade: duskFade(sun), tint: s.tint,
 	}
+	l.SkyLit, l.SkyShade = l.upright(&spread, 1), l.upright(&spread, towardCamera)
 	// An even ground fills half of an upright plane's view.
 	l.Ground = l.Level * Lux(d.ground/2)
 	l.Lit = beam*Lux(cos) + l.SkyLit + l.Ground

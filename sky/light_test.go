@@ -260,7 +260,7 @@ func TestLightIsContinuousAndMonotone(t *testing.T) {
 			for i := -1900; i <= 8980; i += 2 {
 				sun := refracted(float64(i) / 100)
 				sun.Season = -1
-				l := p.d.At(s.condition, s.which, sun, sky.View{Facing: sky.Degrees(60), Backdrop: sky.Degrees(10)})
+				l := p.d.At(s.condition, s.which, sun, sky.View{Facing: sky.Degrees(60), Frame: sky.Frame{Altitude: sky.Degrees(10)}})
 				for name, pair := range map[string][2]sky.Lux{
 					"level": {l.Level, last.Level}, "lit": {l.Lit, last.Lit}, "shade": {l.Shade, last.Shade}, "face": {l.Face, last.Face},
 				} {
@@ -319,14 +319,26 @@ func TestBandsWidenElsewhere(t *testing.T) {
 }
 
 func BenchmarkLight(b *testing.B) {
-	d := seaLevel(0.2)
-	sun := at(12)
-	for _, s := range states()[:8] {
-		b.Run(strings.ReplaceAll(s.name, " ", "-"), func(b *testing.B) {
+	skyline := sky.Horizon{{Azimuth: 0, Altitude: sky.Degrees(1)}, {Azimuth: sky.Degrees(100), Altitude: sky.Degrees(4)},
+		{Azimuth: sky.Degrees(200), Altitude: 0}, {Azimuth: sky.Degrees(270), Altitude: sky.Degrees(6)}}
+	home := sky.Place{Latitude: sky.Degrees(55.8)}
+	run := func(name string, d *sky.Daylight, s state, f sky.Frame) {
+		sun := at(12)
+		b.Run(strings.ReplaceAll(name, " ", "-"), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				d.At(s.condition, s.which, sun, sky.View{Facing: 1, Backdrop: 0.17})
+				d.At(s.condition, s.which, sun, sky.View{Facing: 1, Frame: f})
 			}
 		})
 	}
+	for _, s := range append(states()[:8], stateOf(sky.Oktas(5))) {
+		run(s.name, seaLevel(0.2), s, framed(85, false, 10))
+	}
+	clear := stateOf(sky.Described(sky.Clear))
+	run("no frame", seaLevel(0.2), clear, sky.Frame{Altitude: 0.17})
+	run("24 mm", seaLevel(0.2), clear, framed(24, false, 20))
+	run("85 mm over a skyline", sky.NewDaylight(home, 0.2, skyline), clear, framed(85, false, 10))
+	run("24 mm over a skyline", sky.NewDaylight(home, 0.2, skyline), clear, framed(24, false, 20))
 }
+
+func stateOf(c sky.Condition) state { return state{c.String(), c, sky.SunOut} }

@@ -6,6 +6,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"syscall"
 	"time"
 	_ "time/tzdata" // zones on machines that have none
 
@@ -13,7 +14,8 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	context.AfterFunc(ctx, stop) // a second signal ends the process whatever it does
 	code := cli.Run(ctx, cli.Process{
 		Args:   os.Args[1:],
 		Stdout: os.Stdout,
@@ -21,6 +23,5 @@ func main() {
 		Getenv: os.Getenv,
 		Now:    time.Now(),
 	})
-	stop()
 	os.Exit(code)
 }

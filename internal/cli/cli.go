@@ -7,13 +7,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"time"
-	"unicode"
 	"unicode/utf8"
 
-	"evenfall/internal/shoot"
-	"evenfall/internal/spelling"
+	"evenfall/internal/shootfile"
+	"evenfall/internal/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -35,6 +35,18 @@ type Process struct {
 	Stderr io.Writer
 	Getenv func(string) string
 	Now    time.Time // with the system's zone as its location
+
+	results io.Writer // Stdout, for no longer than the context lasts
+	width   int       // columns of a terminal that errors go to; 0 where they go elsewhere
+}
+
+// say writes a remark on what was done; of an empty one nothing.
+func (p *Process) say(text string) error {
+	if text == "" {
+		return nil
+	}
+	_, err := io.WriteString(p.Stderr, words.Safe(text)+"\n")
+	return err
 }
 
 // problem is an error with a hint and an exit code of its own.
@@ -49,19 +61,25 @@ func (p *problem) Error() string { return p.what }
 // errOutOfReach is not shown: the plan has said it all.
 var errOutOfReach = errors.New("the look cannot be held")
 
-// Run runs the command line and returns the exit code.
+// Run runs the command line and returns the exit code. Once the context ends it
+// returns at once, whatever it was waiting for; a file that it had not written
+// whole is then as it was.
 func Run(ctx context.Context, p Process) int {
-	help := &helpWriter{to: p.Stdout}
+	if width, terminal := p.columnsOf(p.Stderr); terminal {
+		p.width = width
+	}
+	p.results, p.Stderr = &patientWriter{ctx, p.Stdout}, &patientWriter{ctx, p.Stderr}
+	help := &helpWriter{to: p.results}
 	root := newRoot(&p, help)
 	root.SetArgs(p.Args)
 	err := root.ExecuteContext(ctx)
-	if ctx.Err() != nil {
-		return exitInterrupted
-	}
 	if err == nil {
 		err = help.err
 	}
-	return conclude(p.Stderr, err)
+	if err != nil && !errors.Is(err, errOutOfReach) && ctx.Err() != nil {
+		return exitInterrupted
+	}
+	return p.conclude(err)
 }
 
 // helpWriter remembers its first error, which the writing of help does not
@@ -79,9 +97,12 @@ func (w *helpWriter) Write(data []byte) (int, error) {
 	return n, err
 }
 
+// mostFaults is how many faults are told; the rest is counted.
+const mostFaults = 50
+
 // conclude writes an error as lines of what and hint, and returns its code.
-func conclude(w io.Writer, err error) int {
-	var faults shoot.Faults
+func (p *Process) conclude(err error) int {
+	var faults shootfile.Faults
 	var own *problem
 	switch {
 	case err == nil:
@@ -89,34 +110,67 @@ func conclude(w io.Writer, err error) int {
 	case errors.Is(err, errOutOfReach):
 		return exitOutOfReach
 	case errors.As(err, &faults):
-		for _, f := range faults {
-			printProblem(w, f.Error(), f.Hint)
+		for i, f := range faults {
+			if i == mostFaults {
+				p.printProblem(fmt.Sprintf("%d more faults", len(faults)-mostFaults),
+					"evenfall new, for a shoot that has none")
+				break
+			}
+			p.printProblem(f.Error(), f.Hint)
 		}
 		return exitUsage
 	case errors.As(err, &own):
-		printProblem(w, own.what, own.hint)
+		p.printProblem(own.what, own.hint)
 		return own.code
 	}
-	printProblem(w, err.Error(), "")
+	p.printProblem(err.Error(), "")
 	return exitFailed
 }
 
-func printProblem(w io.Writer, what, hint string) {
-	fmt.Fprintf(w, "evenfall: %s\n", printable(what))
+// printProblem writes what is wrong and a hint, a line each; on a terminal the
+// lines are broken between words.
+func (p *Process) printProblem(what, hint string) {
+	p.printWrapped("evenfall: ", what)
 	if hint != "" {
-		fmt.Fprintf(w, "hint: %s\n", printable(hint))
+		p.printWrapped("hint: ", hint)
 	}
 }
 
-// printable replaces what a terminal would obey instead of showing: controls,
-// line separators, and marks that turn the direction of writing.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) {
-			return utf8.RuneError
+func (p *Process) printWrapped(head, text string) {
+	text = words.Safe(text)
+	if p.width > 0 {
+		text = wrapped(text, p.width-len(head), "\n"+strings.Repeat(" ", len(head)))
+	}
+	fmt.Fprintf(p.Stderr, "%s%s\n", head, text)
+}
+
+// typed is what stands in a message to be typed: a command, a flag with its
+// value, a line of a file.
+var typed = regexp.MustCompile(`evenfall(?: (?:'[^']*'|\S*[^\s,;]))+|` +
+	`--[a-z-]+ (?:'[^']*'|-?[^\s-]\S*)|[a-z_]+ = (?:"[^"]*"|\[.*\]|\S+)`)
+
+// wrapped breaks text between words into lines of some columns, with a break
+// between them. What is to be typed stays on one line, however long.
+func wrapped(text string, columns int, lineBreak string) string {
+	const blank = "\x00" // that is not broken at; messages have no control characters
+	whole := typed.ReplaceAllStringFunc(text, func(s string) string { return strings.ReplaceAll(s, " ", blank) })
+	var b strings.Builder
+	used := 0
+	for i, word := range strings.Split(whole, " ") {
+		size := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case used+1+size > columns:
+			b.WriteString(lineBreak)
+			used = 0
+		default:
+			b.WriteString(" ")
+			used++
 		}
-		return r
-	}, s)
+		b.WriteString(word)
+		used += size
+	}
+	return strings.ReplaceAll(b.String(), blank, " ")
 }
 
 // newRoot builds the tree of commands, that write their help to a writer.
@@ -135,21 +189,22 @@ working, and says by how many stops it misses where the kit cannot do it.`,
 	}
 	root.SetOut(help) // before the completion command, which keeps it
 	root.SetErr(p.Stderr)
-	root.SetFlagErrorFunc(flagProblem)
+	root.SetFlagErrorFunc(p.flagProblem)
+	root.SetUsageFunc(usage)
 	root.AddCommand(newTimeline(p), newCompare(p), newCues(p), newExplain(p), newKit(p), newNew(p), newVersion(p))
-	root.SetHelpCommand(newHelp())
+	root.SetHelpCommand(newHelp(p))
 	root.InitDefaultCompletionCmd()
 	if c, _, err := root.Find([]string{"completion"}); err == nil {
 		c.Args, c.RunE = noArguments, root.RunE
 		for _, shell := range c.Commands() {
-			shell.Args = noArguments
+			shell.Args, shell.Long = noArguments, fitted(shell.Long)
 		}
 	}
 	return root
 }
 
 // flagProblem says what is wrong with a flag.
-func flagProblem(c *cobra.Command, err error) error {
+func (p *Process) flagProblem(c *cobra.Command, err error) error {
 	what, hint := err.Error(), c.CommandPath()+" --help"
 	var value *pflag.InvalidValueError
 	var unknown *pflag.NotExistError
@@ -162,30 +217,55 @@ func flagProblem(c *cobra.Command, err error) error {
 		var names []string
 		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
 		name := unknown.GetSpecifiedName()
-		if near := spelling.Nearest(name, names); near != "" {
+		what = fmt.Sprintf("%s has no flag --%s", c.Name(), name)
+		if sub, _, err := c.Find([]string{name}); err == nil && sub != c {
+			hint = sub.CommandPath()
+			break
+		}
+		near := shootfile.Nearest(name, names)
+		if near != "" {
 			hint = fmt.Sprintf("--%s in place of --%s", near, name)
+		}
+		if meant := p.meant(c, name, names); meant != "" {
+			hint = meant
+		}
+	case errors.As(err, &unknown):
+		if whole := p.rejoined("-" + unknown.GetSpecifiedShortnames()); whole != "" {
+			what, hint = fmt.Sprintf("%q is left over", "-"+unknown.GetSpecifiedShortnames()), whole
 		}
 	}
 	return &problem{exitUsage, what, hint}
 }
 
-// newHelp is the help command, with an error for what there is no help on.
-func newHelp() *cobra.Command {
-	return &cobra.Command{
-		Use:   "help [command]",
-		Short: "Help about any command",
-		RunE: func(c *cobra.Command, args []string) error {
-			about, rest, err := c.Root().Find(args)
-			if err != nil {
-				return &problem{exitUsage, err.Error(), "evenfall --help"}
-			}
-			if err := noArguments(about, rest); err != nil {
-				return err
-			}
-			about.InitDefaultHelpFlag()
-			return about.Help()
-		},
+// meant is what to type for a flag that a command of shoots does not have: what
+// it is called in the file, or a line there; empty for any other word.
+func (p *Process) meant(c *cobra.Command, name string, names []string) string {
+	if c.Flags().Lookup("at") == nil {
+		return ""
 	}
+	value := p.valueOf(name)
+	meant := shootfile.Meant(name, value, names)
+	if !strings.HasPrefix(meant, "--") {
+		return meant
+	}
+	given := "--" + name
+	if value != "" {
+		given += " " + shootfile.Typed(value)
+	}
+	return meant + " in place of " + given
+}
+
+// valueOf is the value that was typed for a flag; empty where there is none.
+func (p *Process) valueOf(flag string) string {
+	for i, word := range p.Args {
+		if value, joined := strings.CutPrefix(word, "--"+flag+"="); joined {
+			return value
+		}
+		if word == "--"+flag && i+1 < len(p.Args) && !strings.HasPrefix(p.Args[i+1], "--") {
+			return p.Args[i+1]
+		}
+	}
+	return ""
 }
 
 // noArguments refuses words after a command; where it has commands of its own
@@ -196,11 +276,17 @@ func noArguments(c *cobra.Command, args []string) error {
 	}
 	hint := c.CommandPath() + " --help"
 	if !c.HasSubCommands() {
-		return &problem{exitUsage, fmt.Sprintf("%s takes no argument, and was given %q", c.CommandPath(), args[0]), hint}
+		return &problem{exitUsage, fmt.Sprintf("%s takes no arguments; got %q", c.Name(), args[0]), hint}
 	}
-	// Anything begins with an empty word.
-	if near := c.SuggestionsFor(args[0]); len(near) > 0 && args[0] != "" {
-		hint = c.CommandPath() + " " + near[0]
+	var names []string
+	for _, sub := range c.Commands() {
+		names = append(names, sub.Name())
 	}
-	return &problem{exitUsage, fmt.Sprintf("there is no command %q", args[0]), hint}
+	switch near := shootfile.Nearest(args[0], names); {
+	case near != "":
+		hint = c.CommandPath() + " " + near
+	case !c.HasParent() && strings.HasSuffix(args[0], ".toml"):
+		hint = c.CommandPath() + " timeline " + shootfile.Typed(args[0])
+	}
+	return &problem{exitUsage, fmt.Sprintf("unknown command %q", args[0]), hint}
 }

@@ -4,9 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"evenfall/internal/scene"
-	"evenfall/internal/shoot"
-	"evenfall/sky"
+	"evenfall/internal/shootfile"
 
 	"github.com/spf13/cobra"
 )
@@ -17,22 +15,19 @@ func complete(c *cobra.Command, flag string, words cobra.CompletionFunc) {
 	_ = c.RegisterFlagCompletionFunc(flag, words)
 }
 
-// words offers the words that an override knows; of most there are none, and
-// no file is one.
-func (p *Process) words(override string) cobra.CompletionFunc {
-	switch override {
-	case "sky":
-		return fixedWords(sky.Words[:])
-	case "date":
-		return cobra.FixedCompletions([]string{"today", "tomorrow"}, cobra.ShellCompDirectiveNoFileComp)
-	case "facing":
-		return fixedWords([]scene.Facing{{Side: scene.Backlit}, {Side: scene.FrontLit}, {Side: scene.LeftLit}, {Side: scene.RightLit}})
-	case "method":
-		return methodList
-	case "modifier":
-		return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return p.kitNames(shoot.ModifierKit)
+// words offers the words that a key may be; of most there are none, and no
+// file is one.
+func (p *Process) words(k shootfile.Key) cobra.CompletionFunc {
+	switch {
+	case k.List:
+		return listOf(k.Words)
+	case k.Kit != "":
+		return func(c *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
+			names, directive := p.kitNames(c.Context(), k.Kit)
+			return append(names, k.Words...), directive
 		}
+	case k.Words != nil:
+		return cobra.FixedCompletions(k.Words, cobra.ShellCompDirectiveNoFileComp)
 	}
 	return cobra.NoFileCompletions
 }
@@ -46,12 +41,14 @@ func fixedWords[T fmt.Stringer](kind []T) cobra.CompletionFunc {
 	return cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)
 }
 
-// methodList offers the methods behind the last comma.
-func methodList(_ *cobra.Command, _ []string, typed string) ([]string, cobra.ShellCompDirective) {
-	before := typed[:strings.LastIndex(typed, ",")+1]
-	var lists []string
-	for _, m := range shoot.AllMethods {
-		lists = append(lists, before+m.String())
+// listOf offers the words behind the last comma.
+func listOf(words []string) cobra.CompletionFunc {
+	return func(_ *cobra.Command, _ []string, typed string) ([]string, cobra.ShellCompDirective) {
+		before := typed[:strings.LastIndex(typed, ",")+1]
+		var lists []string
+		for _, one := range words {
+			lists = append(lists, before+one)
+		}
+		return lists, cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
 	}
-	return lists, cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
 }

@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"io"
-
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
 
@@ -11,18 +9,17 @@ import (
 
 func newCues(p *Process) *cobra.Command {
 	c := &cobra.Command{
-		Use:   "cues [flags]",
+		Use:   "cues [FILE] [flags]",
 		Short: "When to move which control, minute by minute",
-		Long: `cues follows the session minute by minute and says when to move which control,
-from what to what, and why: settings to begin with, then every change. It tells
-of the method that compare takes; with --method it tells of those named.
+		Long: `cues says when to move which control, a line each: settings to begin with, then
+every change, with what a flash meter should read; --why adds the reasons. It
+tells of compare's pick; with --method of those named.
 
-It exits with 3 when at some minute no asked method can hold the look.`,
+It exits with 3 when at some step no asked method brings the look off.`,
 		Example: `  evenfall cues
-  evenfall cues --shoot harbour.toml --method scrim,sync
+  evenfall cues harbour.toml --method scrim,sync
   evenfall cues --from sunset-45m --to sunset+10m --aperture 4
-  evenfall cues --shoot harbour.toml --format csv -o cues.csv`,
-		Args: noArguments,
+  evenfall cues harbour.toml --format csv -o cues.csv`,
 	}
 	g := addPlanning(p, c)
 	c.RunE = func(*cobra.Command, []string) error {
@@ -30,22 +27,15 @@ It exits with 3 when at some minute no asked method can hold the look.`,
 		if err != nil {
 			return err
 		}
-		all, err := plan.MakeCues(s)
+		made, err := plan.Make(c.Context(), s)
 		if err != nil {
 			return err
 		}
-		told := &report.Cues{Cues: all}
+		told := &report.Cues{Plan: made}
 		if !c.Flags().Changed("method") && len(s.Methods) > 1 {
-			compared, err := plan.Compare(s, nil)
-			if err != nil {
-				return err
-			}
-			told.Chosen = &compared.Verdict
-			told.Cues = all.Only(compared.Verdict.Best)
+			told.Chosen, told.Method = true, made.Verdict().Best
 		}
-		return g.deliver(all.OutOfReach(), func(w io.Writer, f report.Format, o report.Options) error {
-			return report.WriteCues(w, told, f, o)
-		})
+		return g.deliver(made.OutOfReach(), told.Report)
 	}
 	return c
 }

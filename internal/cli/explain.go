@@ -3,32 +3,32 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 
+	"evenfall/internal/explain"
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
+	"evenfall/internal/shootfile"
 
 	"github.com/spf13/cobra"
 )
 
 func newExplain(p *Process) *cobra.Command {
 	c := &cobra.Command{
-		Use:   "explain [flags]",
-		Short: "Every step of the arithmetic for one moment, with numbers and sources",
-		Long: `explain tells how the answer for one moment comes about, from the time to the
-flash's power: every formula, the same with numbers put in, the result with
-its unit, where it is from, and which numbers are estimates. A calculator can
-follow it. Without --moment it looks at the start of the window; without
---method at the first that the shoot asks for.
+		Use:   "explain [FILE] [flags]",
+		Short: "Every step of the arithmetic for one moment, with its sources",
+		Long: `explain begins with the answer for one moment, and then says how it comes
+about, from the time to the flash's power: every formula, the same with numbers
+put in, the result with its unit, where it is from, and which numbers are
+estimates. A calculator can follow it. Without --moment it looks at the start of
+the window; without --method at the method that compare takes.
 
 It exits with 3 when at that moment no asked method can hold the look.`,
 		Example: `  evenfall explain
   evenfall explain --moment sunset-30m --method hss
-  evenfall explain --shoot harbour.toml --moment 18:15 --method sync,scrim
+  evenfall explain harbour.toml --moment 18:15 --method sync,scrim
   evenfall explain --format markdown -o steps.md`,
-		Args: noArguments,
 	}
 	g := addPlanning(p, c)
 	var moment string
@@ -40,48 +40,49 @@ It exits with 3 when at that moment no asked method can hold the look.`,
 		}
 		var asked *shoot.Instant
 		if c.Flags().Changed("moment") {
-			list, err := parseMoments(moment)
-			if err != nil {
+			if asked, err = oneMoment(moment); err != nil {
 				return err
 			}
-			if len(list) > 1 {
-				return &problem{exitUsage, fmt.Sprintf("--moment %q is more than one moment", moment), "--moment " + list[0].String()}
-			}
-			asked = &list[0]
 		}
-		t, err := plan.TimeOf(s, asked)
-		var faults shoot.Faults
+		made, err := plan.Make(c.Context(), s)
+		if err != nil {
+			return err
+		}
+		t, err := made.TimeOf(asked)
+		var faults shoot.TimeErrors
 		if errors.As(err, &faults) {
-			return ofMoments(faults, faults[0].Hint)
+			return ofMoments(shootfile.FaultsOf(faults), faults[0].Instead)
 		}
 		if err != nil {
 			return err
 		}
-		methods := s.Methods
-		if !c.Flags().Changed("method") {
-			methods = methods[:1]
+		rows, err := made.Answers(c.Context(), t)
+		if err != nil {
+			return err
 		}
-		told := &report.Explained{Shoot: s}
-		for _, m := range methods {
-			cases, err := plan.Explain(s, t, m)
-			if err != nil {
-				return err
+		lost := slices.ContainsFunc(rows, func(r plan.Row) bool { return !r.Succeeds() })
+		var list []explain.Explanation
+		for i := range rows {
+			if !c.Flags().Changed("method") {
+				n := made.Index(made.Verdict().Best)
+				rows[i].Methods = rows[i].Methods[n : n+1]
 			}
-			told.Methods = append(told.Methods, cases)
+			list = append(list, explain.Explain(made, &rows[i]))
 		}
-		return g.deliver(outOfReach(told.Methods), func(w io.Writer, f report.Format, o report.Options) error {
-			return report.Explain(w, told, f, o)
-		})
+		return g.deliver(lost, func(o report.Options) *report.Report { return report.Explain(made, list, o) })
 	}
 	return c
 }
 
-// outOfReach tells whether under some case of the sky no method holds the look.
-func outOfReach(methods [][]plan.Explanation) bool {
-	for k := range methods[0] {
-		if !slices.ContainsFunc(methods, func(cases []plan.Explanation) bool { return cases[k].Solution.Feasible }) {
-			return true
-		}
+// oneMoment reads the moment that is asked for.
+func oneMoment(text string) (*shoot.Instant, error) {
+	list, err := parseMoments(text)
+	if err != nil {
+		return nil, err
 	}
-	return false
+	if len(list) > 1 {
+		return nil, &problem{exitUsage, fmt.Sprintf("--moment %q is more than one moment", text),
+			"--moment " + list[0].String()}
+	}
+	return &list[0], nil
 }

@@ -2,17 +2,19 @@ package cli
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
+	"evenfall/internal/shootfile"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -30,8 +32,8 @@ into a file of yours, with the same keys, for all shoots:
   macOS    $HOME/Library/Application Support/evenfall/kit.toml
   Windows  %AppData%\evenfall\kit.toml
 
-A name in it takes the place of the library's, and a name in the [kit] section
-of a shoot takes the place of both.`,
+A name in it overrides the library's, and a name in the [kit] section of a shoot
+overrides both.`,
 		Example: `  evenfall kit list
   evenfall kit show speedlight-60
   evenfall kit calibrate --flash speedlight-60 --power 1/4 --distance 2 --reading f/5.6`,
@@ -71,7 +73,8 @@ func newKitList(p *Process) *cobra.Command {
 		if len(args) == 1 {
 			kind, ok := kitKind(args[0])
 			if !ok {
-				return &problem{exitUsage, fmt.Sprintf("there is no kind of kit %q; there are %s", args[0], strings.Join(kindNames(), ", ")),
+				return &problem{exitUsage, fmt.Sprintf("there is no kind of kit %q; there are %s", args[0],
+					strings.Join(kindNames(), ", ")),
 					"evenfall kit list flash"}
 			}
 			kinds = []shoot.KitKind{kind}
@@ -81,7 +84,7 @@ func newKitList(p *Process) *cobra.Command {
 			return err
 		}
 		k := &report.Kit{Library: library, Kinds: kinds, Own: own.file, Found: own.library != nil}
-		return g.write(func(w io.Writer, f report.Format, o report.Options) error { return report.WriteKit(w, k, f, o) })
+		return g.write(func(report.Options) *report.Report { return k.Report() })
 	}
 	return c
 }
@@ -89,17 +92,17 @@ func newKitList(p *Process) *cobra.Command {
 func newKitShow(p *Process) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "show NAME [flags]",
-		Short: "Show all that is known of one piece of kit",
-		Long: `show prints every figure of a piece of kit with its unit and where it comes
-from. Of a flash it tells the guide numbers by zoom, what is left of them
-outdoors, how far it reaches, and what high-speed sync costs.`,
+		Short: "Show one item in full",
+		Long: `show prints everything about one item, with units and sources, and its TOML to
+paste into a shoot and change. Of a flash: the guide numbers by zoom, what is
+left of them outdoors, how far it reaches, and what high-speed sync costs.`,
 		Example: `  evenfall kit show speedlight-60
   evenfall kit show panel-180x180 --format json`,
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		ValidArgsFunction: func(c *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 			if len(args) > 0 {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
-			return p.kitNames(shoot.KitKinds[:]...)
+			return p.kitNames(c.Context(), shoot.KitKinds[:]...)
 		},
 	}
 	g := addKitOutput(p, c)
@@ -119,111 +122,133 @@ outdoors, how far it reaches, and what high-speed sync costs.`,
 		known := false
 		for _, kind := range shoot.KitKinds {
 			known = known || library.Has(kind, name)
-			near = cmp.Or(near, library.Nearest(kind, name))
+			near = cmp.Or(near, shootfile.Nearest(name, library.Names(kind)))
 		}
 		if !known {
 			hint := "evenfall kit list"
 			if near != "" {
-				hint = "evenfall kit show " + near
+				hint = "evenfall kit show " + shootfile.Typed(near)
+			}
+			if near == "" && g.shoot == "" {
+				hint += ", or --shoot FILE for a shoot's own kit"
 			}
 			return &problem{exitUsage, fmt.Sprintf("there is no kit called %q", name), hint}
 		}
-		k := &report.Kit{Library: library, Kinds: shoot.KitKinds[:], Name: name, Own: own.file, Found: own.library != nil}
-		return g.write(func(w io.Writer, f report.Format, o report.Options) error { return report.WriteKit(w, k, f, o) })
+		blocks := map[shoot.KitKind]string{}
+		for _, kind := range shoot.KitKinds {
+			if block, ok := shootfile.Block(library, kind, name); ok {
+				blocks[kind] = block
+			}
+		}
+		k := &report.Kit{Library: library, Kinds: shoot.KitKinds[:], Name: name, Blocks: blocks, Own: own.file,
+			Found: own.library != nil}
+		return g.write(func(report.Options) *report.Report { return k.Report() })
 	}
 	return c
 }
 
 func newKitCheck(p *Process) *cobra.Command {
-	return &cobra.Command{
-		Use:   "check [FILE]",
+	c := &cobra.Command{
+		Use:   "check [FILE] [flags]",
 		Short: "Check a kit file, your own where none is named",
 		Long: `check reads a kit file and reports all its faults with line and column, and what
-of the library it takes the place of. Without FILE it checks your own kit.`,
+of the library it overrides. Without FILE it checks your own kit.`,
 		Example: `  evenfall kit check
   evenfall kit check studio-kit.toml`,
-		RunE: func(c *cobra.Command, args []string) error {
-			switch len(args) {
-			case 0:
-				own, err := p.ownKit()
-				if err != nil {
-					return err
-				}
-				if own.library == nil {
-					what := "there is no place for a kit of your own: neither HOME nor a configuration folder is set"
-					if own.file != "" {
-						what = fmt.Sprintf("there is no kit of your own: %q does not exist", own.file)
-					}
-					return &problem{exitUsage, what, "evenfall kit check FILE"}
-				}
-				return checked(p.Stdout, own.file, own.library)
-			case 1:
-			default:
-				return tooMany(c, args[1])
-			}
-			data, err := readFile(args[0])
-			if err != nil {
-				return unreadableKit("kit file", args[0], err)
-			}
-			library, err := shoot.ParseKit(filepath.ToSlash(args[0]), data)
-			if err != nil {
-				return err
-			}
-			return checked(p.Stdout, args[0], library)
-		},
 	}
+	c.Flags().SortFlags = false
+	g := &output{process: p, command: c}
+	var file string
+	g.add(func() []string { return []string{p.ownKitFile(), file} })
+	c.Args = func(_ *cobra.Command, args []string) error {
+		if len(args) > 1 {
+			return tooMany(c, args[1])
+		}
+		file = strings.Join(args, "")
+		return nil
+	}
+	c.RunE = func(c *cobra.Command, args []string) error {
+		check, err := p.checkKit(c.Context(), args)
+		if err != nil {
+			return err
+		}
+		return g.write(func(report.Options) *report.Report { return check.Report() })
+	}
+	return c
 }
 
-// checked says what a good kit file holds.
-func checked(w io.Writer, file string, library *shoot.Library) error {
-	standard, err := shoot.StandardKit()
+// checkKit reads the kit file of an argument, the photographer's own where
+// there is none.
+func (p *Process) checkKit(ctx context.Context, args []string) (*report.KitCheck, error) {
+	standard, err := shootfile.StandardKit()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	var lines []string
-	for _, kind := range shoot.KitKinds {
-		names := library.Names(kind)
-		if len(names) == 0 {
-			continue
+	check := &report.KitCheck{Standard: standard}
+	if len(args) == 1 {
+		data, err := readFile(ctx, args[0])
+		if err != nil {
+			return nil, unreadableKit("kit file", args[0], err)
 		}
-		for i, name := range names {
-			if standard.Has(kind, name) {
-				names[i] += " (in place of the library's)"
-			}
+		check.File = args[0]
+		check.Library, err = shootfile.ParseKit(filepath.ToSlash(args[0]), data)
+		return check, err
+	}
+	own, err := p.ownKit(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if own.library == nil {
+		what := "there is no place for a kit of your own: neither HOME nor a configuration folder is set"
+		if own.file != "" {
+			what = fmt.Sprintf("there is no kit of your own: %q does not exist", own.file)
 		}
-		lines = append(lines, fmt.Sprintf("%s: %s\n", report.KitPlural(kind), strings.Join(names, ", ")))
+		return nil, &problem{exitUsage, what, "evenfall kit check FILE"}
 	}
-	verdict := "good, and empty"
-	if len(lines) > 0 {
-		verdict = "good"
+	check.File, check.Library = own.file, own.library
+	return check, nil
+}
+
+// wrappedList writes words behind a head, with commas between, in lines that
+// fit.
+func wrappedList(head string, words []string) string {
+	text, line := "", head
+	for i, word := range words {
+		if i < len(words)-1 {
+			word += ","
+		}
+		if utf8.RuneCountInString(line+" "+word) > helpWidth && line != "" {
+			text, line = text+line+"\n", " "
+		}
+		line += " " + word
 	}
-	_, err = fmt.Fprintf(w, "%s: %s\n%s", printable(file), verdict, strings.Join(lines, ""))
-	return err
+	return text + line + "\n"
 }
 
 // tooMany refuses a word too many.
 func tooMany(c *cobra.Command, word string) error {
-	return &problem{exitUsage, fmt.Sprintf("%s was given a word too many, %q", c.CommandPath(), word), c.CommandPath() + " --help"}
+	return &problem{exitUsage, fmt.Sprintf("%s was given a word too many, %q", c.CommandPath(), word),
+		c.CommandPath() + " --help"}
 }
 
 // addKitOutput gives a command that prints kit its flags.
 func addKitOutput(p *Process, c *cobra.Command) *planning {
 	f := c.Flags()
 	f.SortFlags = false
-	g := &planning{process: p, flags: f}
+	g := &planning{output: output{process: p, command: c}}
 	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", shootKit)
-	g.addOutput(c)
+	g.add(g.inputs)
 	return g
 }
 
 // kit returns the kit that a shoot may name.
 func (g *planning) kit() (*shoot.Library, ownKit, error) {
-	own, err := g.process.ownKit()
+	own, err := g.process.ownKit(g.command.Context())
 	if err != nil {
 		return nil, own, err
 	}
-	if !g.flags.Changed("shoot") {
-		library, err := shoot.KitWith(own.library)
+	if !g.command.Flags().Changed("shoot") {
+		library, err := shootfile.KitWith(own.library)
 		return library, own, err
 	}
 	document, err := g.document()
@@ -236,12 +261,12 @@ func (g *planning) kit() (*shoot.Library, ownKit, error) {
 
 // kitNames completes the names of kit. Where the photographer's own kit cannot
 // be read, the library's are offered.
-func (p *Process) kitNames(kinds ...shoot.KitKind) ([]string, cobra.ShellCompDirective) {
-	own, err := p.ownKit()
+func (p *Process) kitNames(ctx context.Context, kinds ...shoot.KitKind) ([]string, cobra.ShellCompDirective) {
+	own, err := p.ownKit(ctx)
 	if err != nil {
 		own.library = nil
 	}
-	library, err := shoot.KitWith(own.library)
+	library, err := shootfile.KitWith(own.library)
 	if err != nil {
 		return nil, cobra.ShellCompDirectiveError
 	}
@@ -255,8 +280,9 @@ func (p *Process) kitNames(kinds ...shoot.KitKind) ([]string, cobra.ShellCompDir
 // completeKit completes a flag that names kit.
 func (p *Process) completeKit(c *cobra.Command, flag string, kind shoot.KitKind) {
 	// The error is of a flag that the command does not have.
-	_ = c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return p.kitNames(kind)
+	_ = c.RegisterFlagCompletionFunc(flag, func(c *cobra.Command, _ []string, _ string,
+	) ([]string, cobra.ShellCompDirective) {
+		return p.kitNames(c.Context(), kind)
 	})
 }
 
@@ -299,25 +325,25 @@ const needed = 4
 func newKitCalibrate(p *Process) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "calibrate [flags]",
-		Short: "Find what a flash truly loses outdoors, from one metered test shot",
-		Long: `calibrate compares one reading of a flash meter with what the kit's figures
-give, and prints the derating that makes the two agree, to be pasted into the
-shoot or the kit. Set the flash up outdoors as for the session, at or below the sync
-speed, the meter's dome at the subject's place facing the flash. Where it is
-not dark, meter once more without the flash and tell it by --ambient.`,
+		Short: "Measure a flash's real outdoor loss with one metered test shot",
+		Long: `calibrate compares one flash meter reading with the kit's numbers and prints the
+derate_stops that makes them agree, to paste into the shoot or the kit. Set the
+flash up outdoors as for the session, at or below the sync speed, and hold the
+meter where the sitter stands, its dome facing the flash. If it is not dark,
+meter again without the flash and give that reading as --ambient.`,
 		Example: `  evenfall kit calibrate --flash speedlight-60 --power 1/4 --distance 2 --reading f/5.6
-  evenfall kit calibrate --flash strobe-400 --power 1/2 --distance 3 --modifier octa-90-double --reading f/5.6+0.3 --ambient f/2.8
+  evenfall kit calibrate --flash strobe-400 --power 1/2 --distance 3 --reading f/5.6+0.3 --ambient f/2.8
   evenfall kit calibrate --flash compact-36 --power 1/1 --distance 2 --zoom 70 --reading 300lxs`,
 		Args: noArguments,
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	g := &planning{process: p, flags: f}
+	g := &planning{output: output{process: p, command: c}}
 	for _, o := range calibrationFlags {
 		f.Var(&textValue{kind: o.kind}, o.name, o.help)
 	}
 	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", shootKit)
-	f.BoolVar(&g.ascii, "ascii", false, "print nothing but ASCII")
+	g.add(g.inputs)
 	p.completeKit(c, "flash", shoot.FlashKit)
 	p.completeKit(c, "modifier", shoot.ModifierKit)
 	p.completeKit(c, "gel", shoot.GelKit)
@@ -330,17 +356,16 @@ not dark, meter once more without the flash and tell it by --ambient.`,
 		if err != nil {
 			return err
 		}
-		width, _ := p.terminal()
-		return report.WriteCalibration(p.Stdout, test, report.Options{Width: width, ASCII: g.ascii})
+		return g.write(func(report.Options) *report.Report { return test.Report() })
 	}
 	return c
 }
 
 // calibration reads a test shot from flags and works it out.
 func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibration, error) {
-	var faults shoot.Faults
+	var faults shootfile.Faults
 	fault := func(flag, what, hint string) {
-		faults = append(faults, shoot.Fault{Flag: flag, What: what, Hint: hint})
+		faults = append(faults, shootfile.Fault{Flag: flag, What: what, Hint: hint})
 	}
 	given := map[string]string{}
 	for i, o := range calibrationFlags {
@@ -360,8 +385,8 @@ func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibrat
 	}
 	c := &report.Calibration{}
 	var err error
-	var some shoot.Faults
-	if c.Head, err = library.SetUp(setUp); errors.As(err, &some) {
+	var some shootfile.Faults
+	if c.Head, err = shootfile.SetUp(library, setUp); errors.As(err, &some) {
 		faults = append(faults, some...)
 	}
 	if text, ok := given["iso"]; ok {
@@ -386,14 +411,16 @@ func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibrat
 	read := func(flag string) (r flash.Reading) {
 		if text, ok := given[flag]; ok {
 			if r, err = flash.ParseReading(text, c.ISO); err != nil {
-				fault(flag, err.Error(), "--"+flag+" f/5.6")
+				fault(flag, err.Error(), "--"+flag+" "+calibrationFlags[flagPlace(flag)].example)
 			}
 		}
 		return r
 	}
 	c.With, c.Without = read("reading"), read("ambient")
 	if len(faults) > 0 {
-		slices.SortStableFunc(faults, func(a, b shoot.Fault) int { return cmp.Compare(flagPlace(a.Flag), flagPlace(b.Flag)) })
+		slices.SortStableFunc(faults, func(a, b shootfile.Fault) int {
+			return cmp.Compare(flagPlace(a.Flag), flagPlace(b.Flag))
+		})
 		return nil, faults
 	}
 	c.Found, err = flash.Calibrate(&c.Head, c.Power, c.With.Light, c.Without.Light)
@@ -402,12 +429,15 @@ func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibrat
 	case err == nil:
 		return c, nil
 	case errors.Is(err, flash.ErrNoFlash):
-		return nil, &problem{exitUsage, fmt.Sprintf("--reading %s with --ambient %s: %v", given["reading"], given["ambient"], err),
+		return nil, &problem{exitUsage, fmt.Sprintf("--reading %s with --ambient %s: %v", given["reading"],
+			given["ambient"], err),
 			"check that the flash fired while the meter measured, or come nearer"}
 	case errors.As(err, &mismatch) && mismatch.Derate > 0:
-		return nil, &problem{exitUsage, err.Error(), "check --power, --distance and --zoom, the meter's ISO, that its dome faced the flash and that all flashes fired"}
+		return nil, &problem{exitUsage, err.Error(),
+			"check --power, --distance and --zoom, the meter's ISO, that its dome faced the flash and that all flashes fired"}
 	case errors.As(err, &mismatch):
-		return nil, &problem{exitUsage, err.Error(), "check --power and --distance, the meter's ISO, and for other light: tell the ambient reading by --ambient"}
+		return nil, &problem{exitUsage, err.Error(),
+			"check --power and --distance, the meter's ISO, and for other light: tell the ambient reading by --ambient"}
 	}
 	return nil, err
 }

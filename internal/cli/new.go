@@ -1,15 +1,15 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 
-	"evenfall/internal/shoot"
+	"evenfall/internal/shootfile"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -22,19 +22,18 @@ func newNew(p *Process) *cobra.Command {
 		Long: `new writes a shoot to begin from, with a comment on every section, to FILE or
 else to the screen. It plans as it is. A file that is there is left alone
 unless --force is given.`,
-		Example: `  evenfall new harbour.toml --at 54.33,10.15 --tz Europe/Berlin --date 2027-09-18 --name "Harbour wall"
+		Example: `  evenfall new harbour.toml --at 54.33,10.15 --tz Europe/Berlin --name "Harbour wall"
   evenfall new > shoot.toml`,
 	}
 	f := c.Flags()
 	f.SortFlags = false
-	for _, o := range []override{
-		{"at", "LAT,LON", "place in degrees, north and east positive"},
-		{"tz", "ZONE", "time zone of the place, such as Europe/Berlin (default the system's)"},
-		{"date", "YYYY-MM-DD", "day of the session (default today)"},
-		{"name", "TEXT", "of the shoot (default the file's)"},
-	} {
-		f.Var(&textValue{kind: o.kind}, o.name, o.help)
+	for _, k := range shootfile.Flags() {
+		if k.Flag == "at" || k.Flag == "tz" || k.Flag == "date" {
+			f.Var(&textValue{kind: k.Value}, k.Flag, k.Usage())
+			complete(c, k.Flag, p.words(k))
+		}
 	}
+	f.Var(&textValue{kind: "TEXT"}, "name", "of the shoot (default the file's)")
 	force := f.Bool("force", false, "write over a file that is there")
 	c.RunE = func(c *cobra.Command, args []string) error {
 		if len(args) > 1 {
@@ -50,43 +49,48 @@ unless --force is given.`,
 			base := filepath.Base(args[0])
 			flags["name"] = strings.TrimSuffix(base, filepath.Ext(base))
 		}
-		text, err := shoot.Starter(flags, p.environment())
+		text, err := shootfile.Starter(flags, p.environment())
 		if err != nil {
 			return err
 		}
-		if len(args) == 0 {
-			_, err := p.Stdout.Write(text)
+		if err := p.deliverStarter(c.Context(), args, text, *force); err != nil {
 			return err
 		}
-		if err := writeStarter(args[0], text, *force); err != nil {
-			return err
+		if _, placed := flags["at"]; !placed {
+			return p.say("the place is only an example: set latitude_deg and longitude_deg")
 		}
-		_, err = fmt.Fprintf(p.Stderr, "%s is written; plan it with: evenfall timeline --shoot %[1]s\n", printable(args[0]))
-		return err
+		return nil
 	}
 	return c
 }
 
+// deliverStarter writes a starter to the file that is named, or else to the
+// screen.
+func (p *Process) deliverStarter(ctx context.Context, args []string, text []byte, force bool) error {
+	if len(args) == 0 {
+		_, err := p.results.Write(text)
+		return err
+	}
+	if err := writeStarter(ctx, args[0], text, force); err != nil {
+		return err
+	}
+	name := shootfile.Typed(args[0])
+	return p.say("wrote " + name + ". Next: evenfall timeline " + name)
+}
+
 // writeStarter writes a new file, over one that is there only by force.
-func writeStarter(name string, text []byte, force bool) error {
-	write := func(w io.Writer) error { _, err := w.Write(text); return err }
-	var err error
-	if force {
-		err = replaceFile(name, write)
-	} else {
-		var f *os.File
-		if f, err = os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644); err == nil {
-			err = errors.Join(write(f), f.Close())
-		}
+func writeStarter(ctx context.Context, name string, text []byte, force bool) error {
+	if info, err := os.Stat(name); err == nil && info.IsDir() {
+		return &problem{exitUsage, fmt.Sprintf("%q is a folder", name),
+			"evenfall new " + shootfile.Typed(filepath.Join(name, "shoot.toml"))}
 	}
-	var path *fs.PathError
+	err := writeFile(ctx, name, text, force)
 	switch {
-	case err == nil:
-		return nil
+	case err == nil, ctx.Err() != nil:
+		return err
 	case errors.Is(err, fs.ErrExist):
-		return &problem{exitUsage, fmt.Sprintf("%q is there already", name), "evenfall new " + name + " --force"}
-	case errors.As(err, &path):
-		err = path.Err
+		return &problem{exitUsage, fmt.Sprintf("%q already exists", name),
+			"evenfall new " + shootfile.Typed(name) + " --force"}
 	}
-	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, err), "evenfall new shoot.toml"}
+	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)), "evenfall new shoot.toml"}
 }

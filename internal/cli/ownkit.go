@@ -1,15 +1,15 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"runtime"
 
 	"evenfall/internal/shoot"
+	"evenfall/internal/shootfile"
 )
 
 // configFolder returns the user's folder for configuration, as
@@ -39,39 +39,35 @@ type ownKit struct {
 	library *shoot.Library // nil where there is no such file
 }
 
-// ownKit reads the photographer's own kit. A file that is not there is no
-// error.
-func (p *Process) ownKit() (ownKit, error) {
+// ownKitFile is where the photographer's own kit is read from; empty where
+// there is no place for it.
+func (p *Process) ownKitFile() string {
 	folder := configFolder(runtime.GOOS, p.Getenv)
 	if folder == "" {
-		return ownKit{}, nil
+		return ""
 	}
-	own := ownKit{file: filepath.Join(folder, "evenfall", "kit.toml")}
-	data, err := readFile(own.file)
-	if errors.Is(err, fs.ErrNotExist) {
-		return own, nil
-	}
-	if err == nil {
-		own.library, err = shoot.ParseKit(filepath.ToSlash(own.file), data)
-		return own, err
-	}
-	return own, unreadableKit("your own kit file", own.file, err)
+	return filepath.Join(folder, "evenfall", "kit.toml")
 }
 
-// readFile reads a file, no more of it than shows that it is too large.
-func readFile(name string) ([]byte, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, err
+// ownKit reads the photographer's own kit. A file that is not there is no
+// error.
+func (p *Process) ownKit(ctx context.Context) (ownKit, error) {
+	own := ownKit{file: p.ownKitFile()}
+	if own.file == "" {
+		return own, nil
 	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, shoot.LargestFile+1))
+	data, err := readFile(ctx, own.file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return own, nil
+	case err != nil:
+		return own, unreadableKit("your own kit file", own.file, err)
+	}
+	own.library, err = shootfile.ParseKit(filepath.ToSlash(own.file), data)
+	return own, err
 }
 
 func unreadableKit(what, name string, err error) error {
-	var cause *fs.PathError
-	if errors.As(err, &cause) {
-		err = cause.Err
-	}
-	return &problem{exitUsage, fmt.Sprintf("%s %q cannot be read: %v", what, name, err), "evenfall kit --help"}
+	return &problem{exitUsage, fmt.Sprintf("%s %q cannot be read: %v", what, name, withoutPath(err)),
+		"evenfall kit --help"}
 }

@@ -30,7 +30,8 @@ func TestConfigFolder(t *testing.T) {
 		{"windows", map[string]string{"AppData": "/a", "HOME": "/h"}, "/a"},
 		{"windows", map[string]string{"HOME": "/h"}, ""},
 	} {
-		assert.Equal(t, c.want, configFolder(c.system, func(key string) string { return c.env[key] }), "%s %v", c.system, c.env)
+		assert.Equal(t, c.want, configFolder(c.system, func(key string) string { return c.env[key] }), "%s %v",
+			c.system, c.env)
 	}
 }
 
@@ -47,18 +48,18 @@ func TestOwnKit(t *testing.T) {
 	home := t.TempDir()
 	p := &Process{Getenv: func(string) string { return home }} // whatever the system asks for
 	file := filepath.Join(configFolder(runtime.GOOS, p.Getenv), "evenfall", "kit.toml")
-	own, err := p.ownKit()
+	own, err := p.ownKit(t.Context())
 	require.NoError(t, err, "a file that is not there")
 	assert.Nil(t, own.library)
 	assert.Equal(t, file, own.file)
 
 	require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o755))
 	require.NoError(t, os.WriteFile(file, []byte("[[gel]]\nname = 'straw'\nshift_mired = 90\n"), 0o644))
-	own, err = p.ownKit()
+	own, err = p.ownKit(t.Context())
 	require.NoError(t, err)
 	assert.Len(t, own.library.Gels, 1)
 
-	own, err = (&Process{Getenv: func(string) string { return "" }}).ownKit()
+	own, err = (&Process{Getenv: func(string) string { return "" }}).ownKit(t.Context())
 	require.NoError(t, err, "no place for one")
 	assert.Empty(t, own.file)
 }

@@ -42,6 +42,8 @@ func TestMain(m *testing.M) {
 //	columns N                 no line of the last stdout is wider than N columns
 //	ascii FILE                no byte of the file is above 0x7f
 //	empty DIR                 no file is in the folder, hidden or not
+//	first N FILE              put the first lines of the file into first.txt
+//	lines N FILE              the file has no more lines than that
 func TestScripts(t *testing.T) {
 	examples, err := filepath.Abs("../../examples")
 	if err != nil {
@@ -61,6 +63,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits, "plans": plans, "refused": refused, "heed": heed, "columns": columns, "ascii": ascii, "empty": empty,
+			"first": first, "lines": mostLines,
 		},
 	})
 }
@@ -126,6 +129,7 @@ type refusal struct {
 	file         string
 	line, column int
 	hint         string
+	leftOver     string // a word that the shell took off a value
 }
 
 var inFile = regexp.MustCompile(`^evenfall: (.+?):(\d+):(\d+): `)
@@ -148,20 +152,35 @@ func refusals(stderr string) ([]refusal, error) {
 			r.line, _ = strconv.Atoi(m[2]) // digits, by the form
 			r.column, _ = strconv.Atoi(m[3])
 		}
+		if m := leftOver.FindStringSubmatch(lines[i]); m != nil {
+			r.leftOver = m[1]
+		}
 		list = append(list, r)
 	}
 	return list, nil
 }
 
+// shellWords takes a line apart as a shell does, of which only single quotes
+// are known.
+func shellWords(line string) []string {
+	var words []string
+	for _, m := range regexp.MustCompile(`'([^']*)'|[^ ]+`).FindAllStringSubmatch(line, -1) {
+		words = append(words, strings.Trim(m[0], "'"))
+	}
+	return words
+}
+
 // What a hint may begin with: something to type, of which anything else is the
 // explanation or the alternative.
 var (
-	flagHint  = regexp.MustCompile(`^(--?[a-z-]+)(?: ([^ ]+?))?(?:$|[,;] | or )`)
+	flagHint  = regexp.MustCompile(`^(--?[a-z-]+)(?: ('[^']*'|[^ ]+?))?(?:$|[,;] | or )`)
 	flagsHint = regexp.MustCompile(`^(?:--[a-z-]+ [^ ]+ ?){2,}$`)
 	aloneHint = regexp.MustCompile(`^(--[a-z-]+) ([^ ]+) without (--[a-z-]+)$`)
+	leftOver  = regexp.MustCompile(`^evenfall: "(.*)" is left over$`)
 	placeHint = regexp.MustCompile(`^(.+?) in place of (.+?)(?:$|; )`)
 	leaveHint = regexp.MustCompile(`^leave ([^ ]+) out(?:$|, or )`)
 	lineHint  = regexp.MustCompile(`^([a-z_]+ = (?:"[^"]*"|\[.*\]|[^ ,;]+))(?:$|[,;] | or )`)
+	headHint  = regexp.MustCompile(`^\[+[a-z_.]+\]+$`)
 	wordHint  = regexp.MustCompile(`^([a-z0-9_+-]+)$`)
 	firstWord = regexp.MustCompile(`[A-Za-z0-9_+-]+`)
 )
@@ -177,19 +196,22 @@ func heed(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	slices.Reverse(list) // so that what stands before in a line stays where it was
 	for _, r := range list {
-		flags, line, word := flagHint.FindStringSubmatch(r.hint), lineHint.FindStringSubmatch(r.hint), wordHint.FindString(r.hint)
-		alone, place, leave := aloneHint.FindStringSubmatch(r.hint), placeHint.FindStringSubmatch(r.hint), leaveHint.FindStringSubmatch(r.hint)
+		flags, line := flagHint.FindStringSubmatch(r.hint), lineHint.FindStringSubmatch(r.hint)
+		alone, place := aloneHint.FindStringSubmatch(r.hint), placeHint.FindStringSubmatch(r.hint)
+		leave, word := leaveHint.FindStringSubmatch(r.hint), wordHint.FindString(r.hint)
 		switch {
 		case strings.HasPrefix(r.hint, "evenfall "):
-			words = strings.Fields(r.hint)
+			command, _, _ := strings.Cut(r.hint, ", or ")
+			words = shellWords(command)
 		case alone != nil:
 			words = withFlag(withoutFlag(words, alone[3]), alone[1], alone[2])
 		case place != nil && strings.HasPrefix(place[1], "--"):
-			at := slices.Index(words, place[2])
-			if at < 0 {
-				ts.Fatalf("no %q in %q", place[2], words)
+			old := shellWords(place[2])
+			at := slices.Index(words, old[0])
+			if at < 0 || at+len(old) > len(words) || !slices.Equal(words[at:at+len(old)], old) {
+				ts.Fatalf("no %q in %q", old, words)
 			}
-			words[at] = place[1]
+			words = slices.Replace(words, at, at+len(old), shellWords(place[1])...)
 		case place != nil && r.file != "":
 			changeLine(ts, r, func(line string) string {
 				if !strings.Contains(line, place[2]) {
@@ -210,8 +232,14 @@ func heed(ts *testscript.TestScript, neg bool, args []string) {
 			for pair := range slices.Chunk(strings.Fields(r.hint), 2) {
 				words = withFlag(words, pair[0], pair[1])
 			}
-		case flags != nil:
+		case flags != nil && r.leftOver != "":
+			at := slices.Index(words, r.leftOver)
+			for words = slices.Delete(words, at, at+1); at < len(words) && !strings.HasPrefix(words[at], "-"); {
+				words = slices.Delete(words, at, at+1)
+			}
 			words = withFlag(words, flags[1], flags[2])
+		case flags != nil:
+			words = withFlag(words, flags[1], strings.Trim(flags[2], "'"))
 		case r.file != "" && line != nil:
 			change(ts, r, func(rest string) string {
 				if strings.HasSuffix(rest, "]") && !strings.Contains(rest, "=") {
@@ -219,6 +247,8 @@ func heed(ts *testscript.TestScript, neg bool, args []string) {
 				}
 				return line[1]
 			})
+		case r.file != "" && headHint.MatchString(r.hint):
+			changeLine(ts, r, func(string) string { return r.hint })
 		case r.file != "" && word != "":
 			change(ts, r, func(rest string) string {
 				at := firstWord.FindStringIndex(rest)
@@ -329,5 +359,31 @@ func empty(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	for _, f := range files {
 		ts.Fatalf("%s is in %s", f.Name(), args[0])
+	}
+}
+
+// countedLines reads the arguments of a count and a file.
+func countedLines(ts *testscript.TestScript, neg bool, args []string) (n int, list []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: N FILE")
+	}
+	n, err := strconv.Atoi(args[0])
+	if err != nil {
+		ts.Fatalf("%v", err)
+	}
+	return n, strings.SplitAfter(strings.TrimSuffix(ts.ReadFile(args[1]), "\n"), "\n")
+}
+
+func first(ts *testscript.TestScript, neg bool, args []string) {
+	n, list := countedLines(ts, neg, args)
+	text := strings.Join(list[:min(n, len(list))], "")
+	if err := os.WriteFile(ts.MkAbs("first.txt"), []byte(text), 0o644); err != nil {
+		ts.Fatalf("%v", err)
+	}
+}
+
+func mostLines(ts *testscript.TestScript, neg bool, args []string) {
+	if n, list := countedLines(ts, neg, args); len(list) > n {
+		ts.Fatalf("%d lines, more than %d", len(list), n)
 	}
 }

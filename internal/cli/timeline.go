@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"io"
-
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
 
@@ -11,18 +9,22 @@ import (
 
 func newTimeline(p *Process) *cobra.Command {
 	c := &cobra.Command{
-		Use:   "timeline [flags]",
-		Short: "Ambient light and settings for every step of the window, method by method",
-		Long: `timeline plans every step of the window: the ambient light on the subject, and
-for each method the settings, the flash power and what is left of it. Without
---shoot it plans the demonstration shoot. Flags override the shoot file.
+		Use:   "timeline [FILE] [flags]",
+		Short: "The plan: which way of working, how it is set and how it comes out",
+		Long: `timeline plans the window minute by minute. First it says which way of working
+to take, how camera and flash are set at its start and end, where the flash
+stands, how the picture comes out, and what to pack. Then every step has a line,
+the ways of working side by side; --full prints every figure of each.
 
-It exits with 3 when at some step no asked method can hold the look.`,
+FILE is a shoot file; without one it plans at the place of --at with plain
+defaults, and without that the demonstration. Flags override the file.
+
+It exits with 3 when at some step no asked method brings the look off (softer
+than asked counts as done).`,
 		Example: `  evenfall timeline
-  evenfall timeline --shoot harbour.toml --step 10m
+  evenfall timeline harbour.toml --step 10m
   evenfall timeline --at -33.86,151.21 --tz Australia/Sydney --date 2027-01-16 --ratio 2
-  evenfall timeline --shoot harbour.toml --format json -o harbour.json`,
-		Args: noArguments,
+  evenfall timeline harbour.toml --format json -o harbour.json`,
 	}
 	g := addPlanning(p, c)
 	c.RunE = func(*cobra.Command, []string) error {
@@ -30,13 +32,11 @@ It exits with 3 when at some step no asked method can hold the look.`,
 		if err != nil {
 			return err
 		}
-		made, err := plan.Make(s)
+		made, err := plan.Make(c.Context(), s)
 		if err != nil {
 			return err
 		}
-		return g.deliver(made.OutOfReach(), func(w io.Writer, f report.Format, o report.Options) error {
-			return report.Timeline(w, made, f, o)
-		})
+		return g.deliver(made.OutOfReach(), func(o report.Options) *report.Report { return report.Timeline(made, o) })
 	}
 	return c
 }

@@ -18,7 +18,7 @@ func newVersion(p *Process) *cobra.Command {
 			if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
 				version = info.Main.Version
 			}
-			_, err := fmt.Fprintf(p.Stdout, "evenfall %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+			_, err := fmt.Fprintf(p.results, "evenfall %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 			return err
 		},
 	}

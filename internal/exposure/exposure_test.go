@@ -174,6 +174,45 @@ func TestParseRefuses(t *testing.T) {
 	}
 }
 
+// What lies about an eighth of a stop or less from a click is that click, a lens
+// marked f/2.9 or a time of 1/240; half way between two thirds of a stop, 1/6
+// of a stop from both, it might be either, and is refused. Stops by hand.
+func TestParseBesideTheScale(t *testing.T) {
+	for _, c := range []struct {
+		what, text string
+		off        float64 // stops from the click
+		want       string  // empty: refused
+	}{
+		{"aperture", "2.9", 0.072, "f/2.8"}, {"aperture", "5.8", 0.072, "f/5.6"}, {"aperture", "6.6", 0.112, "f/6.3"},
+		{"aperture", "4.7", 0.132, ""}, {"aperture", "3", -0.163, ""},
+		{"shutter", "1/240", -0.093, "1/250"}, {"shutter", "1/48", -0.082, "1/50"}, {"shutter", "1/56", 0.140, ""},
+		{"ISO", "212", 0.084, "200"}, {"ISO", "220", 0.138, ""},
+	} {
+		var got string
+		var err error
+		switch c.what {
+		case "aperture":
+			var a Aperture
+			a, err = ParseAperture(c.text, Third)
+			got = a.String()
+		case "shutter":
+			var s Shutter
+			s, err = ParseShutter(c.text, Third)
+			got = s.String()
+		default:
+			var i ISO
+			i, err = ParseISO(c.text, Third)
+			got = i.String()
+		}
+		if c.want == "" {
+			assert.Error(t, err, "%s %s", c.what, c.text)
+			continue
+		}
+		require.NoError(t, err, "%s %s", c.what, c.text)
+		assert.Equal(t, c.want, got)
+	}
+}
+
 // Cameras show 1/200 s as 200; nothing exposes for 200 s on their scale.
 func TestParseShutterWithoutItsFraction(t *testing.T) {
 	for _, c := range []struct {
@@ -237,4 +276,12 @@ func mustShutter(t *testing.T, s string) Shutter {
 func TestNeed(t *testing.T) {
 	assert.InEpsilon(t, 2.5, float64(Settings{}.Need()), 1e-12)
 	assert.InEpsilon(t, 2.5*128/4, float64(Settings{Aperture: 42, ISO: 12, Shutter: 48}.Need()), 1e-12)
+}
+
+// Optical density is log10 of the opacity (ISO 5-2): 1/8 of the light is 0.903,
+// 1/1024 is 3.01; filters are marked 0.3 for each stop.
+func TestDensity(t *testing.T) {
+	for loss, want := range map[sky.Stops]float64{0: 0, 1: 0.30103, 3: 0.90309, 10: 3.0103} {
+		assert.InDelta(t, want, Density(loss), 1e-5)
+	}
 }

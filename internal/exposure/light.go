@@ -11,34 +11,27 @@ import (
 	"evenfall/sky"
 )
 
-const (
-	// incidentConstant C of ISO 2720:1974 for a flat receptor, in lx s.
-	incidentConstant = 250.0
-	// reflectedConstant K of ISO 2720:1974, in cd s/m2.
-	reflectedConstant = 12.5
-)
-
 // EV is an exposure value at ISO 100. A difference of two is in stops.
 type EV float64
 
 // Incident returns the exposure value of light falling on a flat receptor:
 // E = 2.5 * 2^EV lx. No light is -Inf.
 func Incident(e sky.Lux) EV {
-	return EV(math.Log2(float64(e) * 100 / incidentConstant))
+	return EV(e.EV100())
 }
 
 // Reflected returns the exposure value of a surface of luminance l:
 // L = 0.125 * 2^EV cd/m2. No light is -Inf.
 func Reflected(l sky.Luminance) EV {
-	return EV(math.Log2(float64(l) * 100 / reflectedConstant))
+	return EV(l.EV100())
 }
 
 // Lux returns the incident light of the exposure value.
-func (v EV) Lux() sky.Lux { return sky.Lux(incidentConstant / 100 * math.Exp2(float64(v))) }
+func (v EV) Lux() sky.Lux { return sky.Lux(sky.IncidentConstant / 100 * math.Exp2(float64(v))) }
 
 // Luminance returns the surface luminance of the exposure value.
 func (v EV) Luminance() sky.Luminance {
-	return sky.Luminance(reflectedConstant / 100 * math.Exp2(float64(v)))
+	return sky.Luminance(sky.ReflectedConstant / 100 * math.Exp2(float64(v)))
 }
 
 // Minus returns how many stops v lies above w.
@@ -62,17 +55,28 @@ type Settings struct {
 // EV returns the exposure value of the light that the settings expose
 // normally, the filter counted.
 func (s Settings) EV() EV {
-	return EV(s.Aperture.stops()+s.Shutter.stops()-s.ISO.stops()) + EV(s.ND)
+	return EV(s.Aperture.Stops()+s.Shutter.Stops()-s.ISO.Stops()) + EV(s.ND)
 }
 
 // Need returns the light at the subject that the settings expose normally:
 // H = 250 N^2 / S, raised by what the filter takes away.
 func (s Settings) Need() LuxSeconds {
-	return LuxSeconds(incidentConstant / 100 * math.Exp2(s.Aperture.stops()-s.ISO.stops()+float64(s.ND)))
+	return LuxSeconds(sky.IncidentConstant / 100 * math.Exp2(s.Aperture.Stops()-s.ISO.Stops()+float64(s.ND)))
 }
 
 // FlashReading returns the light at the subject that a flash meter set to a
 // film speed shows as an f-number: H = 250 N^2 / S.
 func FlashReading(fNumber float64, i ISO) LuxSeconds {
-	return LuxSeconds(incidentConstant * fNumber * fNumber / i.Speed())
+	return LuxSeconds(sky.IncidentConstant * fNumber * fNumber / i.Speed())
 }
+
+// FlashFNumber returns what a flash meter set to a film speed shows for a
+// light: N = sqrt(H S / 250).
+func FlashFNumber(h LuxSeconds, i ISO) float64 {
+	return math.Sqrt(float64(h) * i.Speed() / sky.IncidentConstant)
+}
+
+// Density returns the optical density of what takes so many stops,
+// log10(2^loss), about 0.3 for each: as filters are marked (density is
+// log10(1 / transmittance), ISO 5-2).
+func Density(loss sky.Stops) float64 { return float64(loss) * math.Log10(2) }

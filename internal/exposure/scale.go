@@ -21,6 +21,19 @@ const (
 // Stops returns the size of a click.
 func (i Increment) Stops() float64 { return float64(i) / sixths }
 
+// String returns the size in words: third, half or full, or a part of a stop.
+func (i Increment) String() string {
+	switch i {
+	case Third:
+		return "third"
+	case Half:
+		return "half"
+	case Full:
+		return "full"
+	}
+	return strconv.Itoa(int(i)) + "/6"
+}
+
 // sixths is how many units of the scales make a stop.
 const sixths = 6
 
@@ -36,18 +49,23 @@ type Shutter int
 // ISO 100: the exact speed is 100 * 2^(i/6).
 type ISO int
 
-func (a Aperture) stops() float64 { return float64(a) / sixths }
-func (s Shutter) stops() float64  { return float64(s) / sixths }
-func (i ISO) stops() float64      { return float64(i) / sixths }
+// Stops returns how far the aperture is closed from f/1.
+func (a Aperture) Stops() float64 { return float64(a) / sixths }
+
+// Stops returns how much shorter the time is than one second.
+func (s Shutter) Stops() float64 { return float64(s) / sixths }
+
+// Stops returns how far the speed lies above ISO 100.
+func (i ISO) Stops() float64 { return float64(i) / sixths }
 
 // FNumber returns the exact f-number: 11.31 for f/11.
-func (a Aperture) FNumber() float64 { return math.Exp2(a.stops() / 2) }
+func (a Aperture) FNumber() float64 { return math.Exp2(a.Stops() / 2) }
 
 // Seconds returns the exact time: 1/64 s for 1/60.
-func (s Shutter) Seconds() float64 { return math.Exp2(-s.stops()) }
+func (s Shutter) Seconds() float64 { return math.Exp2(-s.Stops()) }
 
 // Speed returns the exact film speed.
-func (i ISO) Speed() float64 { return 100 * math.Exp2(i.stops()) }
+func (i ISO) Speed() float64 { return 100 * math.Exp2(i.Stops()) }
 
 // Nominal names, by sixths above the stop at the head of the row. Cameras
 // print no name for one sixth and five sixths; those round to a number.

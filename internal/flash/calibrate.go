@@ -116,7 +116,7 @@ func (m *Mismatch) Error() string {
 		side, most = "above", -LeastDerate
 	}
 	return fmt.Sprintf("the reading lies %.1f stops %s what the kit's figures give, more than the %g that can be put down to the surroundings",
-		m.Derate.Size(), side, float64(most))
+		m.Derate.Abs(), side, float64(most))
 }
 
 // ErrNoFlash tells that a reading with flash is no brighter than the one
@@ -127,7 +127,7 @@ var ErrNoFlash = errors.New("the reading with flash is no brighter than the one 
 // at the subject with the flash at a power, and without it (0 where the flash
 // was alone):
 //
-//	H = 2.5 GN^2 p n / d^2, less modifier and gel
+//	H = 2.5 GN^2 p n / d^2, less modifier, its near field and gel
 //	derate = log2(H / measured)
 //
 // The unit's own derating does not enter. The error is ErrNoFlash or a

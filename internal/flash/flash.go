@@ -6,14 +6,15 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"time"
 
 	"evenfall/internal/exposure"
 	"evenfall/sky"
 )
 
-// PlateauEquivalent is the usual T_eq of high-speed sync, in seconds. Three
-// makers' instruction manuals agree on it within 0.2 stop.
-const PlateauEquivalent = 0.016
+// PlateauEquivalent is the usual T_eq of high-speed sync. Three makers'
+// instruction manuals agree on it within 0.2 stop.
+const PlateauEquivalent = 16 * time.Millisecond
 
 // OutdoorDerate is what makers' guide numbers lose outdoors, where no walls
 // and ceiling throw light back. An estimate: common practice, no source.
@@ -70,24 +71,56 @@ type Unit struct {
 	LowestPower Power
 	Click       exposure.Increment // step of the power setting
 	HighSpeed   bool               // can burst for high-speed sync
-	Plateau     float64            // T_eq of high-speed sync, s; where no losses are stated
+	Plateau     time.Duration      // T_eq of high-speed sync, where no losses are stated
 	Losses      []SpeedLoss        // of high-speed sync as stated, by rising speed; may be empty
 	Derate      sky.Stops          // loss outdoors against the maker's figures
 	Colour      sky.Kelvin         // colour temperature of the bare flash; 0 means NominalColour
 
-	RecycleFull  float64 // s after full power, fresh batteries
-	RecycleFloor float64 // s after the weakest
-	FlashesASet  float64 // full-power flashes from one set of batteries
-	BurstLimit   float64 // full-power flashes in a row before a rest
-	BurstRest    float64 // minutes of that rest
+	RecycleFull   time.Duration // after full power, fresh batteries
+	RecycleFloor  time.Duration // after the weakest
+	FlashesPerSet float64       // full-power flashes from one set of batteries
+	BurstLimit    float64       // full-power flashes in a row before a rest, see BurstFrames
+	BurstRest     time.Duration // that rest
 }
 
 // Modifier shapes the light of a head. The zero value is the bare head.
 type Modifier struct {
 	Name string
-	Loss sky.Stops
-	Size float64 // m across, 0 for a bare head
-	Zoom float64 // mm the head is set to inside, 0 where the head may zoom freely
+	Loss sky.Stops // against the bare head at Zoom
+	// ReflectorLoss is against a guide number stated with a reflector, as those
+	// of heads without zoom are; 0 where it is Loss there too.
+	ReflectorLoss sky.Stops
+	// Size is that across the side that faces the subject, in m: of a round one
+	// its width, of a rectangular one the mean of Width and Length. 0 for a bare
+	// head.
+	Size          float64
+	Width, Length float64 // m; 0 for a round one
+	Zoom          float64 // mm the head is set to inside, 0 where the head may zoom freely
+}
+
+// Bare reports whether there is no modifier.
+func (m *Modifier) Bare() bool { return m.Size == 0 && m.Loss == 0 && m.ReflectorLoss == 0 }
+
+// Area returns that of the side that faces the subject, in m2.
+func (m *Modifier) Area() float64 {
+	if m.Width > 0 {
+		return m.Width * m.Length
+	}
+	return math.Pi / 4 * m.Size * m.Size
+}
+
+// radiusSquared returns that of a disc of the modifier's area, in m2.
+func (m *Modifier) radiusSquared() float64 { return m.Area() / math.Pi }
+
+// NearField returns the share of the inverse-square light that a distance in
+// m, above 0, leaves: on the axis of an even disc of radius r it is
+// d^2 / (d^2 + r^2) (any handbook of radiometry); other shapes count as the
+// disc of their area. It goes to 1 far away, where a modifier's loss is taken
+// to be stated. A loss metered at 2 m counts what is lost there twice: 0.06
+// stop with 0.6 x 0.9 m, 0.2 with 1.5 m across, on the safe side.
+func (m *Modifier) NearField(distance float64) float64 {
+	square := distance * distance
+	return square / (square + m.radiusSquared())
 }
 
 // Gel colours the light.
@@ -96,35 +129,6 @@ type Gel struct {
 	Loss  sky.Stops
 	Shift sky.Mired // positive warms
 }
-
-// GuideAt returns the guide number with the head at a zoom position, by
-// interpolation in logarithms; beyond the ends of the table it stays.
-func (u *Unit) GuideAt(zoom float64) float64 {
-	a, b := u.guideRows(zoom)
-	if a == b {
-		return a.Number
-	}
-	f := math.Log(zoom/a.Zoom) / math.Log(b.Zoom/a.Zoom)
-	return a.Number * math.Pow(b.Number/a.Number, f)
-}
-
-// guideRows returns the rows that a zoom position lies between, the nearer end
-// twice where it lies beyond the table.
-func (u *Unit) guideRows(zoom float64) (a, b GuideNumber) {
-	g := u.Guide
-	if zoom <= g[0].Zoom {
-		return g[0], g[0]
-	}
-	for i := 1; i < len(g); i++ {
-		if zoom <= g[i].Zoom {
-			return g[i-1], g[i]
-		}
-	}
-	return g[len(g)-1], g[len(g)-1]
-}
-
-// LongestZoom returns the end of the unit's zoom range, mm.
-func (u *Unit) LongestZoom() float64 { return u.Guide[len(u.Guide)-1].Zoom }
 
 // Head is a group of equal units set up together: same distance, same
 // modifier, same power.
@@ -137,32 +141,33 @@ type Head struct {
 	Gel      Gel
 }
 
-// HeadZoom returns the zoom position the heads are set to, mm: a modifier sets
-// that of the head inside it. It is 0 where the unit has no zoom.
-func (h *Head) HeadZoom() float64 {
-	switch {
-	case h.Unit.LongestZoom() == 0:
-		return 0
-	case h.Modifier.Zoom > 0:
-		return h.Modifier.Zoom
-	}
-	return h.Zoom
-}
-
 // GuideNumber returns that of one unit as set up, before losses.
-func (h *Head) GuideNumber() float64 { return h.Unit.GuideAt(h.HeadZoom()) }
+func (h *Head) GuideNumber() float64 { return h.Guide().Number }
+
+// ModifierLoss returns what the modifier takes on this unit, but for its near
+// field.
+func (h *Head) ModifierLoss() sky.Stops {
+	if !h.Unit.Zooms() && h.Modifier.ReflectorLoss > 0 {
+		return h.Modifier.ReflectorLoss
+	}
+	return h.Modifier.Loss
+}
 
 // Loss returns what derating, modifier and gel take together.
-func (h *Head) Loss() sky.Stops { return h.Unit.Derate + h.Modifier.Loss + h.Gel.Loss }
+func (h *Head) Loss() sky.Stops { return h.Unit.Derate + h.ModifierLoss() + h.Gel.Loss }
 
 // Full returns the light of all units at full power at the subject, in lx s:
-// 2.5 GN^2 n / d^2 less the losses. It follows from GN = N d at ISO 100 and
+// 2.5 GN^2 n / d^2 less the losses, and less what the near field of a large
+// modifier leaves of it. It follows from GN = N d at ISO 100 and
 // H = 250 N^2 / S (ISO 2720:1974).
 func (h *Head) Full() exposure.LuxSeconds {
-	gn := h.GuideNumber()
-	return exposure.LuxSeconds(2.5 * gn * gn * float64(h.Units) /
-		(h.Distance * h.Distance) * (-h.Loss()).Factor())
+	atOneMetre := exposure.FlashReading(h.GuideNumber(), iso100)
+	return atOneMetre * exposure.LuxSeconds(float64(h.Units)/
+		(h.Distance*h.Distance)*h.Modifier.NearField(h.Distance)*(-h.Loss()).Factor())
 }
+
+// iso100 is the film speed that guide numbers are stated for.
+const iso100 exposure.ISO = 0
 
 // SpeedLoss is what high-speed sync costs at one shutter time.
 type SpeedLoss struct {
@@ -177,7 +182,7 @@ type SpeedLoss struct {
 // each stop beyond their ends. It is never negative.
 func (u *Unit) HighSpeedLoss(t exposure.Shutter) sky.Stops {
 	if len(u.Losses) == 0 {
-		return max(0, sky.StopsOf(u.Plateau/t.Seconds()))
+		return max(0, sky.StopsOf(u.Plateau.Seconds()/t.Seconds()))
 	}
 	a, b := u.lossRows(t)
 	if a == b {
@@ -208,10 +213,25 @@ func (u *Unit) lossRows(t exposure.Shutter) (a, b SpeedLoss) {
 // Reach returns the distance in m at which one bare unit at full power makes
 // a normal exposure at ISO 100, its derating counted: N d = GN.
 func (u *Unit) Reach(zoom float64, a exposure.Aperture) float64 {
-	return u.GuideAt(zoom) * (-u.Derate / 2).Factor() / a.FNumber()
+	number, _ := u.GuideAt(zoom)
+	return number * (-u.Derate / 2).Factor() / a.FNumber()
 }
 
-// Recycle returns the seconds before the next flash at a power.
-func (u *Unit) Recycle(p Power) float64 {
-	return max(u.RecycleFloor, u.RecycleFull*p.Fraction())
+// Recycle returns the time before the next flash at a power.
+func (u *Unit) Recycle(p Power) time.Duration {
+	return max(u.RecycleFloor, time.Duration(float64(u.RecycleFull)*p.Fraction()))
+}
+
+// HighSpeedHeat is how many times faster a run of frames in high-speed sync
+// heats a head than one at the same power without. Common practice, no source.
+const HighSpeedHeat = 2
+
+// BurstFrames returns how many frames in a row at a power the head bears
+// before it must rest for BurstRest.
+func (u *Unit) BurstFrames(p Power, highSpeed bool) float64 {
+	frames := u.BurstLimit / p.Fraction()
+	if highSpeed {
+		frames /= HighSpeedHeat
+	}
+	return frames
 }

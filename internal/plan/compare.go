@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -29,9 +30,36 @@ type Compared struct {
 	Verdict Verdict
 }
 
+// follow takes the window's method at a moment where it succeeds: nobody
+// changes the way of working for one moment.
+func (c *Compared) follow(best shoot.Method) {
+	for i := range c.Row.Methods {
+		if s := &c.Row.Methods[i]; s.Method == best && s.Outcome.Succeeds() {
+			c.Verdict = Verdict{Best: best, Held: share(s.Outcome == Held), Succeeds: 1}
+		}
+	}
+}
+
+func share(all bool) float64 {
+	if all {
+		return 1
+	}
+	return 0
+}
+
+// Best returns the answer of the method that the verdict takes.
+func (c *Compared) Best() *Solution {
+	for i := range c.Row.Methods {
+		if c.Row.Methods[i].Method == c.Verdict.Best {
+			return &c.Row.Methods[i]
+		}
+	}
+	return &c.Row.Methods[0]
+}
+
 // Entry is what one method comes to at a moment, beyond its settings.
 type Entry struct {
-	FramesASet float64 // from a set of batteries in each unit, 0 with no flash
+	FramesPerSet float64 // from a set of batteries in each flash, 0 with no flash
 	// Rise is how much lighter the background comes out than under the open
 	// sky at the sync speed.
 	Rise sky.Stops
@@ -57,9 +85,10 @@ var comparedAltitudes = [...]float64{30, 15, 6}
 // Compare plans the window and sets the asked methods side by side, at the
 // moments asked for, which may lie outside the window; where there are none,
 // at the start, when the sun passes 30, 15 and 6 deg, at sunset and at the
-// end. The error, shoot.Faults or a shoot.Fault, tells of a window or of
-// moments that the day does not have.
-func Compare(s *shoot.Shoot, asked []shoot.Instant) (*Comparison, error) {
+// end. The error, shoot.TimeErrors or a shoot.TimeError, tells of a window or
+// of moments that the day does not have; or it is the context's, which ends the
+// work at once.
+func Compare(ctx context.Context, s *shoot.Shoot, asked []shoot.Instant) (*Comparison, error) {
 	n, err := newSession(s)
 	if err != nil {
 		return nil, err
@@ -69,39 +98,41 @@ func Compare(s *shoot.Shoot, asked []shoot.Instant) (*Comparison, error) {
 		return nil, err
 	}
 	if len(moments) == 0 {
-		moments = n.moments()
+		moments = n.telling()
 	}
-	v := NewSolver(s)
-	p := n.plan(v)
-	c := &Comparison{Plan: p, Totals: TotalsOf(p), Panel: n.panel()}
+	p, err := n.plan(ctx)
+	if err != nil {
+		return nil, err
+	}
+	c := &Comparison{Plan: p, Totals: p.totals(), Panel: n.panel(), Verdict: p.Verdict()}
 	for _, m := range moments {
-		for _, r := range n.rows(nil, m.time) {
-			for _, method := range s.Methods {
-				r.Methods = append(r.Methods, v.Solve(method, r.Moment()))
-			}
-			at := Compared{Name: m.name, Outside: m.time.Before(n.from) || m.time.After(n.to), Row: r}
+		rows := p.At(m.time)
+		if err := p.cure(ctx, rows); err != nil {
+			return nil, err
+		}
+		for _, r := range rows {
+			at := Compared{Name: m.name, Outside: p.Outside(m.time), Row: r}
+			var list []candidate
 			for i := range r.Methods {
-				v.cure([]Row{r}, i)
-				r.Methods[i].Cures = withoutMethods(r.Methods[i].Cures, s.Methods)
-				at.Entries = append(at.Entries, n.entry(v, &r, &r.Methods[i]))
+				s := &at.Row.Methods[i]
+				at.Entries = append(at.Entries, n.entry(p.solver, &at.Row, s))
+				list = append(list, p.solver.candidate(&at.Row.Moment, s))
 			}
-			at.Verdict = v.judge(candidates(v, &at))
-			at.Verdict.Text = v.sentenceAt(&at)
+			at.Verdict = judge(list)
+			at.follow(c.Verdict.Best)
 			c.Moments = append(c.Moments, at)
 		}
 	}
-	c.Verdict = v.judge(v.overall(c))
-	c.Verdict.Text = v.sentence(c)
 	return c, nil
 }
 
 // asked places the instants asked for in the day, in time order.
 func (n *session) asked(instants []shoot.Instant) ([]named, error) {
 	var list []named
-	var faults shoot.Faults
+	var faults shoot.TimeErrors
 	for _, i := range instants {
 		t, err := n.shoot.TimeOf(i, n.planned)
-		var fault shoot.Fault
+		var fault shoot.TimeError
 		switch {
 		case errors.As(err, &fault):
 			faults = append(faults, fault)
@@ -119,16 +150,8 @@ func (n *session) asked(instants []shoot.Instant) ([]named, error) {
 
 func byTime(a, b named) int { return a.time.Compare(b.time) }
 
-// withoutMethods leaves out of the cures to change to one of some methods,
-// which stand side by side in any case.
-func withoutMethods(cures []Cure, methods []shoot.Method) []Cure {
-	return slices.DeleteFunc(cures, func(c Cure) bool {
-		return slices.ContainsFunc(methods, func(m shoot.Method) bool { return c == otherMethod(m) })
-	})
-}
-
-// moments returns the moments that say most about the window.
-func (n *session) moments() []named {
+// telling returns the moments that say most about the window.
+func (n *session) telling() []named {
 	list := []named{{"start", n.from}}
 	add := func(name string, t time.Time) {
 		// Two names of one moment are one.
@@ -166,9 +189,11 @@ func (n *session) entry(v *Solver, r *Row, s *Solution) Entry {
 	var e Entry
 	subject := &n.shoot.Subject
 	if s.Role != None {
-		e.FramesASet = n.shoot.Flash.Unit.FlashesASet / s.Power.Fraction()
+		e.FramesPerSet = n.shoot.Flash.Unit.FlashesPerSet / s.Power.Fraction()
 	}
-	e.Rise = s.Background - v.Solve(shoot.Sync, r.Moment()).Background
+	if s.Method != shoot.Sync {
+		e.Rise = s.Background - v.Solve(shoot.Sync, &r.Moment, s.Angle, s.Gel).Background
+	}
 	optics := n.shoot.Optics(s.Settings.Aperture)
 	e.Blur = optics.Blur(subject.CameraDistance, subject.CameraDistance+subject.Background.Distance)
 	e.Near, e.Far = optics.DepthOfField(subject.CameraDistance)
@@ -177,6 +202,3 @@ func (n *session) entry(v *Solver, r *Row, s *Solution) Entry {
 	}
 	return e
 }
-
-// otherMethod is the cure of changing to another method.
-func otherMethod(m shoot.Method) Cure { return Cure{"method " + m.String()} }

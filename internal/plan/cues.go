@@ -1,9 +1,6 @@
 package plan
 
 import (
-	"fmt"
-	"math"
-	"slices"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -11,29 +8,14 @@ import (
 	"evenfall/sky"
 )
 
-// Cues are the instructions of a shoot, a run for each method and case.
-type Cues struct {
-	Shoot *shoot.Shoot
-	Day   sky.Day
-	Runs  []Run
-}
-
-// Run is what one method moves through the window under one sky.
-type Run struct {
-	Method shoot.Method
-	Case   sky.Case
-	Rows   []Row // a minute each; the method's solution is the only one
-	Cues   []Cue // in time order; the first sets everything
-}
-
 // Cue is an instruction at an exact minute.
 type Cue struct {
 	Time    time.Time
 	Changes []Change
-	Reason  string
-	// Problem is why the look is not held from here on; nil where it is.
-	Problem *Problem
+	Reason  Reason
+	Was     *Solution // what stood before; nil at the start
 	Set     *Solution // everything as it stands after the cue
+	At      *Moment
 }
 
 // Control is what a hand moves.
@@ -46,114 +28,61 @@ const (
 	ISOControl      Control = "ISO"
 	FilterControl   Control = "ND"
 	PowerControl    Control = "flash power"
-	RoleControl     Control = "flash role"
-	GelControl      Control = "gel"
+	PlaceControl    Control = "flash place"
 	RimControl      Control = "rim power"
 	ScrimControl    Control = "scrim"
 )
 
 // Change moves one control.
 type Change struct {
-	Control  Control
-	From, To string
+	Control Control
 	// By is how much more light it lets in or gives; 0 where that says nothing.
 	By sky.Stops
 }
 
-// unhurried moves the controls as seldom as a quarter of a stop allows, which
-// with clicks of a third makes for single clicks. To move is worth standing a
-// quarter of a stop off for some quarter of an hour; to give up the wanted
-// aperture is not, so a filter stays on until there is too little light for it.
-var unhurried = patience{within: 0.25, slack: 1, miss: 0.02, weaker: 0.05, each: 0.005, any: 0.02}
+// ReasonKind says what a cue answers.
+type ReasonKind int
 
-// MakeCues follows every asked method through the window minute by minute. The
-// error tells that the window cannot be placed in the day.
-func MakeCues(s *shoot.Shoot) (*Cues, error) {
-	n, err := newSession(s)
-	if err != nil {
-		return nil, err
-	}
-	v := NewSolver(s)
-	c := &Cues{Shoot: s, Day: n.day}
-	rows := n.every(time.Minute)
-	for _, m := range s.Methods {
-		for _, k := range [2]sky.Case{sky.SunOut, sky.SunIn} {
-			var mine []Row
-			for _, r := range rows {
-				// Under a sky with one case only, both runs go through it.
-				if r.Case == k || k == sky.SunIn && r.Condition.Cases() == 1 {
-					r.Case = sky.SunOut // one path, whichever
-					mine = append(mine, r)
-				}
-			}
-			if k == sky.SunIn && !twoCases(rows) {
-				continue
-			}
-			v.hold(mine, m, unhurried)
-			c.Runs = append(c.Runs, Run{m, k, mine, cuesOf(mine, s.Look.Kind)})
-		}
-	}
-	return c, nil
+// The reasons.
+const (
+	AtStart      ReasonKind = iota // of the window
+	SkyTurned                      // to Condition
+	SunGone                        // no direct sun for the scrim to keep off
+	SunBack                        // direct sun again
+	LookLost                       // with Problem
+	LookBack                       // it succeeds again
+	RatioCrossed                   // the ambient ratio, at Ratio, asks for the other role
+	LightMoved                     // since Since, by Key, Shadow and Background
+)
+
+// Reason is why a cue comes.
+type Reason struct {
+	Kind                    ReasonKind
+	Condition               sky.Condition
+	Problem                 *Problem
+	Ratio                   float64
+	Since                   time.Time
+	Key, Shadow, Background sky.Stops // changes of the ambient light
 }
 
-func twoCases(rows []Row) bool {
-	for i := range rows {
-		if rows[i].Case == sky.SunIn {
-			return true
-		}
-	}
-	return false
-}
-
-// OutOfReach tells whether at some minute no method holds the look.
-func (c *Cues) OutOfReach() bool {
-	held := map[sky.Case][]bool{}
-	for _, r := range c.Runs {
-		if held[r.Case] == nil {
-			held[r.Case] = make([]bool, len(r.Rows))
-		}
-		for i := range r.Rows {
-			held[r.Case][i] = held[r.Case][i] || r.Rows[i].Methods[0].Feasible
-		}
-	}
-	for _, minutes := range held {
-		if slices.Contains(minutes, false) {
-			return true
-		}
-	}
-	return false
-}
-
-// Only returns the cues of one method.
-func (c *Cues) Only(m shoot.Method) *Cues {
-	one := *c
-	one.Runs = slices.DeleteFunc(slices.Clone(c.Runs), func(r Run) bool { return r.Method != m })
-	return &one
-}
-
-// cuesOf tells the changes from minute to minute.
-func cuesOf(rows []Row, look shoot.LookKind) []Cue {
+// Cues lists the instructions of a run in time order; the first sets
+// everything.
+func (r *Run) Cues() []Cue {
 	var list []Cue
-	last := 0                      // the row of the last cue
-	gel := &rows[0].Methods[0].Gel // the one on the flash
-	for i := range rows {
-		s := &rows[i].Methods[0]
+	last := 0 // the minute of the last cue
+	for i := range r.Minutes {
+		m := &r.Minutes[i]
 		if i == 0 {
-			list = append(list, Cue{Time: rows[0].Time, Reason: "the start", Problem: s.Problem, Set: s})
+			list = append(list, Cue{Time: m.Time, Set: &m.Solution, At: m.Moment})
 			continue
 		}
-		was := &rows[i-1].Methods[0]
-		changes := changesBetween(was, s)
-		if s.Role != None {
-			// While the flash is off its gel stays on.
-			changes = append(changes, gelChange(gel, &s.Gel)...)
-			gel = &s.Gel
-		}
-		if len(changes) == 0 && sameProblem(was.Problem, s.Problem) {
-			continue
+		was := &r.Minutes[i-1].Solution
+		changes := changesBetween(was, &m.Solution)
+		if len(changes) == 0 {
+			continue // what moves nothing is no cue
 		}
 		list = append(list, Cue{
-			Time: rows[i].Time, Changes: changes, Reason: reason(&rows[last], &rows[i], changes, look), Problem: s.Problem, Set: s,
+			Time: m.Time, Changes: changes, Reason: whatHappened(&r.Minutes[last], m, was), Was: was, Set: &m.Solution, At: m.Moment,
 		})
 		last = i
 	}
@@ -167,99 +96,74 @@ func sameProblem(a, b *Problem) bool {
 // changesBetween lists the controls that differ.
 func changesBetween(a, b *Solution) []Change {
 	var list []Change
-	add := func(c Control, from, to string, by sky.Stops) {
-		if from != to {
-			list = append(list, Change{c, from, to, by})
+	add := func(c Control, differs bool, by sky.Stops) {
+		if differs {
+			list = append(list, Change{c, by})
 		}
 	}
 	x, y := &a.Settings, &b.Settings
 	step := func(d int) sky.Stops { return sky.Stops(d) / 6 }
-	add(ScrimControl, upOrDown(a.ScrimUp), upOrDown(b.ScrimUp), 0)
-	add(FilterControl, filterText(x.ND), filterText(y.ND), x.ND-y.ND)
-	add(ApertureControl, x.Aperture.String(), y.Aperture.String(), step(int(x.Aperture-y.Aperture)))
-	add(ShutterControl, x.Shutter.String(), y.Shutter.String(), step(int(x.Shutter-y.Shutter)))
-	add(ISOControl, x.ISO.String(), y.ISO.String(), step(int(y.ISO-x.ISO)))
-	add(RoleControl, a.Role.String(), b.Role.String(), 0)
+	add(ScrimControl, a.ScrimUp != b.ScrimUp, 0)
+	add(FilterControl, x.ND != y.ND, x.ND-y.ND)
+	add(ApertureControl, x.Aperture != y.Aperture, step(int(x.Aperture-y.Aperture)))
+	add(ShutterControl, x.Shutter != y.Shutter, step(int(x.Shutter-y.Shutter)))
+	add(ISOControl, x.ISO != y.ISO, step(int(y.ISO-x.ISO)))
+	lit := a.Role != None && b.Role != None
+	add(PlaceControl, lit && a.Angle.Abs() != b.Angle.Abs(), 0)
 	by := sky.Stops(0)
-	if a.Role != None && b.Role != None {
+	if lit {
 		by = step(int(b.Power - a.Power))
 	}
-	add(PowerControl, powerText(a), powerText(b), by)
+	add(PowerControl, (a.Role == None) != (b.Role == None) || lit && a.Power != b.Power, by)
 	if a.RimFlash != nil && b.RimFlash != nil {
-		add(RimControl, a.RimFlash.Power.String(), b.RimFlash.Power.String(), step(int(b.RimFlash.Power-a.RimFlash.Power)))
+		by := step(int(b.RimFlash.Power - a.RimFlash.Power))
+		add(RimControl, by != 0, by)
 	}
 	return list
 }
 
-// gelChange is the change of gels, if it is one.
-func gelChange(a, b *Gel) []Change {
-	if a.Name == b.Name {
-		return nil
-	}
-	return []Change{{GelControl, gelText(a.Name), gelText(b.Name), a.Loss - b.Loss}}
-}
-
-func upOrDown(up bool) string {
-	if up {
-		return "up"
-	}
-	return "down"
-}
-
-func gelText(name string) string {
-	if name == "" {
-		return "none"
-	}
-	return name
-}
-
-func filterText(nd sky.Stops) string {
-	if nd == 0 {
-		return "none"
-	}
-	return fmt.Sprintf("%g stops", float64(nd))
-}
-
-func powerText(s *Solution) string {
-	if s.Role == None {
-		return "off"
-	}
-	return s.Power.String()
-}
-
-// reason says what happened to the light since the last cue.
-func reason(was, is *Row, changes []Change, look shoot.LookKind) string {
-	a, b := &was.Methods[0], &is.Methods[0]
+// whatHappened says what happened to the light since the last cue.
+func whatHappened(last, is *Minute, was *Solution) Reason {
+	b := &is.Solution
 	switch {
-	case was.Condition != is.Condition:
-		return "the sky turns " + is.Condition.String()
-	case a.ScrimUp && !b.ScrimUp:
-		return "no sun is left to keep off"
-	case !a.ScrimUp && b.ScrimUp:
-		return "the sun is there to keep off"
-	case b.Problem != nil && !sameProblem(a.Problem, b.Problem):
-		return b.Problem.Text
-	case a.Problem != nil && b.Problem == nil:
-		return "the look can be held again"
-	case a.Role != b.Role && a.Role != None && b.Role != None:
-		return fmt.Sprintf("the ambient ratio has come to %.1f:1", float64(b.Ambient.Lit/b.Ambient.Shade))
+	case last.Condition != is.Condition:
+		return Reason{Kind: SkyTurned, Condition: is.Condition}
+	case was.ScrimUp && !b.ScrimUp:
+		return Reason{Kind: SunGone}
+	case !was.ScrimUp && b.ScrimUp:
+		return Reason{Kind: SunBack}
+	case b.Problem != nil && !sameProblem(was.Problem, b.Problem):
+		return Reason{Kind: LookLost, Problem: b.Problem}
+	case was.Problem != nil && b.Problem == nil:
+		return Reason{Kind: LookBack}
+	case was.Role != b.Role && was.Role != None && b.Role != None:
+		return Reason{Kind: RatioCrossed, Ratio: float64(b.Ambient.Key / b.Ambient.Shadow)}
 	}
-	if len(changes) == 1 && changes[0].Control == GelControl {
-		return fmt.Sprintf("the light of the lit side has come to %.0f K", math.Round(float64(is.Light.Colour().Lit)/50)*50)
+	since := func(was, is sky.Lux) sky.Stops { return sky.StopsOf(float64(is / was)) }
+	r := Reason{
+		Kind: LightMoved, Since: last.Time,
+		Key:    since(last.Ambient.Key, b.Ambient.Key),
+		Shadow: since(last.Ambient.Shadow, b.Ambient.Shadow),
 	}
-	since := func(was, is sky.Lux) string { return signed(exposure.Incident(is).Minus(exposure.Incident(was))) }
-	if look == shoot.DarkSky {
-		behind := exposure.Reflected(is.Light.Backdrop).Minus(exposure.Reflected(was.Light.Backdrop))
-		return fmt.Sprintf("sky behind %s, face %s stop since %s", signed(behind), since(a.Ambient.Face, b.Ambient.Face), clock(was.Time))
+	if last.Known && is.Known {
+		r.Background = sky.StopsOf(float64(is.Backdrop / last.Backdrop))
 	}
-	return fmt.Sprintf("lit side %s, shade %s stop since %s",
-		since(a.Ambient.Lit, b.Ambient.Lit), since(a.Ambient.Shade, b.Ambient.Shade), clock(was.Time))
+	return r
 }
 
-// signed writes an offset in stops with its sign, zero with none.
-func signed(s sky.Stops) string {
-	if s.Size() < 0.05 {
-		return "0.0"
+// FlashReading returns the f-number that a flash meter at the face shows for
+// the flash alone, pointed at the flash, at the film speed set; an ND filter on
+// the lens is not before the meter. 0 without flash.
+func (s *Solution) FlashReading() float64 {
+	return exposure.FlashFNumber(s.Flash, s.Settings.ISO)
+}
+
+// run returns the run of a method and a case.
+func (p *Plan) run(m shoot.Method, k sky.Case) *Run {
+	for i := range p.Runs {
+		if r := &p.Runs[i]; r.Method == m && (!r.Split || r.Case == k) {
+			return r
+		}
 	}
-	return fmt.Sprintf("%+.1f", s)
+	return nil
 }

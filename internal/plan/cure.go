@@ -2,95 +2,239 @@ package plan
 
 import (
 	"cmp"
-	"fmt"
+	"context"
 	"math"
 	"slices"
+	"time"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
+	"evenfall/sky"
 )
 
-// cure names, for every row that method number n of the shoot cannot do, the
-// smallest single changes that would make it, cheapest first: what costs
-// nothing, then other settings, other methods, other kit, another look, and
-// last another time. Each is solved again before it is named.
-func (v *Solver) cure(rows []Row, n int) {
-	changed := map[string]*Solver{} // by what was changed, the same in many rows
-	first := func(kind []remedy, m shoot.Method, at *Moment) (Cure, bool) {
-		for _, c := range kind {
-			if changed[c.text] == nil {
-				changed[c.text] = c.solver()
-			}
-			if changed[c.text].Holds(m, at) {
-				return Cure{c.text}, true
-			}
-		}
-		return Cure{}, false
-	}
-	for i := range rows {
-		r := &rows[i]
-		s := &r.Methods[n]
-		if s.Feasible {
-			continue
-		}
-		at := r.Moment()
-		for _, kind := range v.remedies(s) {
-			if c, ok := first(kind, s.Method, at); ok {
-				s.Cures = append(s.Cures, c)
-			}
-		}
-		for _, m := range shoot.Methods {
-			if m != s.Method && v.Holds(m, at) {
-				s.Cures = append(s.Cures, otherMethod(m))
-			}
-		}
-		for _, kind := range v.purchases(s) {
-			if c, ok := first(kind, s.Method, at); ok {
-				s.Cures = append(s.Cures, c)
-			}
-		}
-		for _, later := range rows[i+1:] {
-			if later.Case == r.Case && later.Methods[n].Feasible {
-				s.Cures = append(s.Cures, Cure{"wait until " + clock(later.Time)})
-				break
-			}
-		}
-	}
+// CureKind is a single change that brings a missed picture off.
+type CureKind int
+
+// The cures. What Cure.Value holds stands behind each.
+const (
+	TurnSitter       CureKind = iota + 1 // azimuth to face, deg
+	MoveFlash                            // distance, m
+	ChangeFlashes                        // how many
+	ChangeAperture                       // none; Aperture holds it
+	SlowShutter                          // none; Shutter holds the slowest, from a tripod
+	BareHead                             // zoom, mm; 0 for a head without
+	ChangeModifier                       // none; Name
+	TurnFlash                            // angle, deg
+	MoveRim                              // distance, m
+	AimScrim                             // distance, m
+	ShadeHead                            // none: head and shoulders alone
+	UseMethod                            // none; Method
+	ChangeFlash                          // none; Name
+	CarryScrim                           // none; Name
+	CarryFilter                          // none; Name
+	ChangeRatio                          // ratio
+	ChangeBackground                     // offset, stops; +Inf for any
+	Wait                                 // none; Time
+)
+
+// Cure is a change of one thing. Two that say the same are equal.
+type Cure struct {
+	Kind     CureKind
+	Value    float64
+	Angle    sky.Angle // of the flash, where it has to move with TurnSitter
+	Moves    bool      // it has
+	Name     string
+	Method   shoot.Method
+	Aperture exposure.Aperture
+	Shutter  exposure.Shutter
+	Time     time.Time
+	Softer   bool // the picture comes out softer than asked
 }
 
 // remedy is a changed shoot that may make a method work.
 type remedy struct {
-	text string
-	from *Solver
+	cure Cure
 	edit func(*shoot.Shoot)
 }
 
-// solver returns the solver of the changed shoot. Programs are taken over
+// cures finds the cures of rows. Solvers of changed shoots are kept, for the
+// same changes are tried at many rows.
+type cures struct {
+	plan    *Plan
+	changed map[Cure]*Solver
+}
+
+// cure names, for every method that misses at a row, the smallest single
+// changes that bring the picture off, cheapest first: what costs nothing, then
+// other settings, other methods, other kit, another look, and last another
+// time. Each is solved again before it is named. The error is the context's.
+func (p *Plan) cure(ctx context.Context, rows []Row) error {
+	c := &cures{p, map[Cure]*Solver{}}
+	for i := range rows {
+		r := &rows[i]
+		for k := range r.Methods {
+			if s := &r.Methods[k]; s.Outcome == Missed {
+				s.Cures = c.of(ctx, r, s)
+			}
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// of lists the cures of one missed picture. Once the context ends, no more are
+// tried.
+func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
+	v := c.plan.solver
+	var list []Cure
+	add := func(cure Cure, o Outcome) {
+		if o.Succeeds() {
+			cure.Softer = o == Softer
+			list = append(list, cure)
+		}
+	}
+	first := func(kind []remedy) {
+		for i := range kind {
+			if ctx.Err() != nil {
+				return
+			}
+			if o := c.try(&kind[i], s, &r.Moment); o.Succeeds() {
+				add(kind[i].cure, o)
+				return
+			}
+		}
+	}
+	if !s.Problem.Kind.Lacks() && s.Problem.Kind != ShadowMissed {
+		add(c.turned(r, s))
+	}
+	for _, kind := range v.remedies(s) {
+		first(kind)
+	}
+	if s.Role != None {
+		first(v.turnedFlash(s))
+	}
+	for _, m := range shoot.Methods {
+		if m != s.Method && !(m.UsesScrim() && m.UsesHighSpeed() && s.Problem.Kind.Lacks()) {
+			add(Cure{Kind: UseMethod, Method: m}, v.comes(m, &r.Moment, s.Angle, s.Gel))
+		}
+	}
+	for _, kind := range v.purchases(s) {
+		first(kind)
+	}
+	if later, o := c.later(r, s); o.Succeeds() {
+		add(later, o)
+	}
+	return list
+}
+
+// comes returns what a method comes to at a moment with the flash at an angle.
+func (v *Solver) comes(m shoot.Method, at *Moment, angle sky.Angle, g Gel) Outcome {
+	j := v.job(m, at, g)
+	if j.problem != 0 {
+		return Missed
+	}
+	v.at(&j, angle)
+	var room [48]choice
+	c := v.search(&j, room[:0])
+	return v.outcome(&j, &c)
+}
+
+// try solves a picture with one thing changed. A flash that the change brings
+// into the frame does not count.
+func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
+	v := c.changed[r.cure]
+	if v == nil {
+		v = c.plan.solver.changed(r)
+		c.changed[r.cure] = v
+	}
+	angle := s.Angle
+	if r.cure.Kind == TurnFlash {
+		angle = sky.Degrees(r.cure.Value)
+	}
+	if v.inFrame(angle) && !s.FlashInFrame {
+		return Missed
+	}
+	return v.comes(s.Method, at, angle, s.Gel)
+}
+
+// changed returns the solver of the changed shoot. Programs are taken over
 // where the change leaves them alone.
-func (r *remedy) solver() *Solver {
-	c := *r.from.shoot
+func (v *Solver) changed(r *remedy) *Solver {
+	was := v.shoot
+	c := *was
 	r.edit(&c)
-	was := r.from.shoot
 	if c.Camera != was.Camera || c.Lens != was.Lens || c.Flash.Unit != was.Flash.Unit || len(c.Filters) != len(was.Filters) {
 		return NewSolver(&c)
 	}
-	s := *r.from
+	s := *v
 	s.shoot, s.full = &c, fullBare(&c.Flash)
 	return &s
 }
 
-func (v *Solver) change(edit func(*shoot.Shoot), format string, values ...any) remedy {
-	return remedy{fmt.Sprintf(format, values...), v, edit}
+// turnStep is how finely a turn of the sitter is tried, in degrees.
+const turnStep = 15
+
+// turned looks for the nearest other way to face that brings the picture off,
+// the flash where it stands to the camera or elsewhere before the sitter.
+func (c *cures) turned(r *Row, s *Solution) (Cure, Outcome) {
+	for by := turnStep; by <= 180; by += turnStep {
+		for _, d := range [2]float64{float64(by), -float64(by)} {
+			facing := (r.Stance.Facing + sky.Degrees(d)).Normal()
+			if o, angle := c.facing(r, s, facing); o.Succeeds() {
+				return Cure{Kind: TurnSitter, Value: math.Round(facing.Degrees()), Angle: angle, Moves: angle != s.Angle}, o
+			}
+		}
+	}
+	return Cure{}, Missed
 }
 
-// The ends of where a flash on a stand is set up, m, and of the units and
+// facing returns what the method comes to with the sitter turned, and where the
+// flash then stands.
+func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angle) {
+	v := c.plan.solver
+	key := side(scene.Aside(r.Sun, facing))
+	if key == 0 {
+		key = r.Stance.Key
+	}
+	m := c.plan.session.moment(r.Time, r.Sun, scene.Stance{Facing: facing, Key: key}, r.Condition, r.Case)
+	best, at := v.comes(s.Method, &m, s.Angle, s.Gel), s.Angle
+	for _, angle := range v.angles(key) {
+		if best == Held {
+			break
+		}
+		if o := v.comes(s.Method, &m, angle, s.Gel); o < best {
+			best, at = o, angle
+		}
+	}
+	return best, at
+}
+
+// later finds the next minute of the method's run at which it succeeds.
+func (c *cures) later(r *Row, s *Solution) (Cure, Outcome) {
+	for i := range c.plan.Runs {
+		run := &c.plan.Runs[i]
+		if run.Method != s.Method || run.Split && run.Case != r.Case {
+			continue
+		}
+		for k := range run.Minutes {
+			if m := &run.Minutes[k]; m.Time.After(r.Time) && m.Outcome.Succeeds() {
+				return Cure{Kind: Wait, Time: m.Time}, m.Outcome
+			}
+		}
+	}
+	return Cure{}, Missed
+}
+
+// The ends of where a flash on a stand is set up, m, and of the flashes and
 // times that a cure asks for.
 const (
 	nearestStand  = 0.5
 	farthestStand = 30
-	mostUnits     = 12
+	mostFlashes   = 4
 	onTripod      = exposure.Shutter(0) // 1 s
 )
 
@@ -99,10 +243,10 @@ const (
 func (v *Solver) remedies(s *Solution) [][]remedy {
 	switch s.Problem.Kind {
 	case TooWeak:
-		return [][]remedy{v.distances(s), v.bare(), v.apertures(true), v.moreUnits()}
+		return [][]remedy{v.distances(s), v.flashCounts(1), v.apertures(true), v.bare()}
 	case TooStrong:
-		return [][]remedy{v.distances(s), v.apertures(true), v.tripod(), v.fewerUnits()}
-	case CoarseSteps:
+		return [][]remedy{v.distances(s), v.apertures(true), v.tripod(), v.flashCounts(-1)}
+	case CoarseClicks:
 		return [][]remedy{v.trims()}
 	case RimTooWeak, RimTooStrong:
 		return [][]remedy{v.rimDistances(s)}
@@ -110,10 +254,6 @@ func (v *Solver) remedies(s *Solution) [][]remedy {
 		return [][]remedy{v.apertures(true), v.tripod()}
 	case TooBright:
 		return [][]remedy{v.apertures(false)}
-	case AmbientOnFace:
-		return [][]remedy{{v.change(func(c *shoot.Shoot) {
-			c.Subject.Facing = scene.Facing{Side: scene.Backlit}
-		}, "turn the back to the sun")}}
 	case ShadowMissed:
 		return [][]remedy{v.aimed(), v.headOnly()}
 	}
@@ -136,8 +276,8 @@ func (v *Solver) purchases(s *Solution) [][]remedy {
 		list = append(list, v.highSpeed())
 	}
 	switch s.Problem.Kind {
-	case TooWeak, TooStrong, CoarseSteps, AmbientOnFace:
-		list = append(list, v.looks(s))
+	case TooWeak, TooStrong, CoarseClicks, KeyTooBright, TooHard, TooFlat:
+		list = append(list, v.ratios(s), v.backgrounds())
 	}
 	return list
 }
@@ -146,54 +286,65 @@ func (v *Solver) purchases(s *Solution) [][]remedy {
 // inverse square law says.
 func (v *Solver) distances(s *Solution) []remedy {
 	was := v.shoot.Flash.Distance
-	room := s.Headroom
-	step := -1.0
+	room, step := -s.Problem.Misses, -1.0
 	if s.Problem.Kind == TooStrong {
 		room, step = s.Problem.Misses, 1
 	}
-	var list []remedy
 	tenths := math.Round(was * math.Exp2(float64(room)/2) * 10)
 	if s.Problem.Kind == TooWeak {
 		tenths = min(tenths+1, math.Ceil(was*10)-1)
 	} else {
 		tenths = max(tenths-1, math.Floor(was*10)+1)
 	}
-	for range 6 {
+	var list []remedy
+	for range 8 {
 		if d := tenths / 10; d >= nearestStand && d <= farthestStand {
-			list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Distance = d }, "flash at %.1f m instead of %.1f m", d, was))
+			list = append(list, v.moved(d))
 		}
 		tenths += step
 	}
 	return list
 }
 
+// moved sets the flash at a distance.
+func (v *Solver) moved(d float64) remedy {
+	return remedy{Cure{Kind: MoveFlash, Value: d}, func(c *shoot.Shoot) { c.Flash.Distance = d }}
+}
+
 // trims moves a flash that stands between two clicks by some tenths.
 func (v *Solver) trims() []remedy {
-	was := v.shoot.Flash.Distance
+	tenths := math.Round(v.shoot.Flash.Distance * 10)
 	var list []remedy
-	tenths := math.Round(was * 10)
 	for by := 1.0; by <= 5; by++ {
 		for _, d := range [2]float64{(tenths - by) / 10, (tenths + by) / 10} {
 			if d >= nearestStand {
-				list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Distance = d }, "flash at %.1f m instead of %.1f m", d, was))
+				list = append(list, v.moved(d))
 			}
 		}
 	}
 	return list
 }
 
-// bare takes the modifier off and zooms the head.
+// bare takes the modifier off and zooms the head as far as it still lights all
+// that the frame shows.
 func (v *Solver) bare() []remedy {
 	head := &v.shoot.Flash
-	zoom := head.Unit.LongestZoom()
-	if head.Modifier.Loss == 0 && head.Zoom >= zoom {
+	figure := &v.shoot.Subject.Figure
+	covers := flash.LongestZoomFor(2*figure.Half, figure.Top-figure.Bottom, head.Distance)
+	zoom := 0.0 // of a head without zoom
+	for _, g := range head.Unit.Guide {
+		if g.Zoom <= covers {
+			zoom = g.Zoom
+		}
+	}
+	if head.Unit.Zooms() && zoom == 0 {
+		return nil // no position lights it all
+	}
+	if head.Modifier.Bare() && head.Zoom >= zoom {
 		return nil
 	}
-	text := "bare head, hard light"
-	if zoom > 0 {
-		text = fmt.Sprintf("bare head at %g mm, hard light", zoom)
-	}
-	return []remedy{v.change(func(c *shoot.Shoot) { c.Flash.Modifier, c.Flash.Zoom = flash.Modifier{}, zoom }, "%s", text)}
+	return []remedy{{Cure{Kind: BareHead, Value: zoom},
+		func(c *shoot.Shoot) { c.Flash.Modifier, c.Flash.Zoom = flash.Modifier{}, zoom }}}
 }
 
 // apertures opens, or closes, the wanted aperture click by click.
@@ -206,7 +357,7 @@ func (v *Solver) apertures(wider bool) []remedy {
 	}
 	var list []remedy
 	for _, a := range scale[1:] {
-		list = append(list, v.change(func(c *shoot.Shoot) { c.Lens.Wanted = a }, "%s instead of %s", a, lens.Wanted))
+		list = append(list, remedy{Cure{Kind: ChangeAperture, Aperture: a}, func(c *shoot.Shoot) { c.Lens.Wanted = a }})
 	}
 	return list
 }
@@ -214,30 +365,36 @@ func (v *Solver) apertures(wider bool) []remedy {
 // tripod slows the shutter beyond what is held by hand.
 func (v *Solver) tripod() []remedy {
 	var list []remedy
-	for t := v.shoot.Lens.Slowest - exposure.Shutter(v.shoot.Camera.Click); t >= onTripod; t -= exposure.Shutter(v.shoot.Camera.Click) {
-		list = append(list, v.change(func(c *shoot.Shoot) { c.Lens.Slowest = t }, "%s from a tripod", t))
+	click := exposure.Shutter(v.shoot.Camera.Click)
+	for t := v.shoot.Lens.Slowest - click; t >= onTripod; t -= click {
+		list = append(list, remedy{Cure{Kind: SlowShutter, Shutter: t}, func(c *shoot.Shoot) { c.Lens.Slowest = t }})
 	}
 	return list
 }
 
-func (v *Solver) moreUnits() []remedy {
+// flashCounts adds flashes one by one, or takes them away.
+func (v *Solver) flashCounts(by int) []remedy {
 	var list []remedy
-	for n := v.shoot.Flash.Units + 1; n <= mostUnits; n++ {
-		list = append(list, v.units(n))
+	for n := v.shoot.Flash.Units + by; n > 0 && n <= mostFlashes; n += by {
+		list = append(list, remedy{Cure{Kind: ChangeFlashes, Value: float64(n)}, func(c *shoot.Shoot) { c.Flash.Units = n }})
 	}
 	return list
 }
 
-func (v *Solver) fewerUnits() []remedy {
+// turnedFlash moves the flash about the sitter: on the shadow side, where it
+// fills for less, and to the other places before the sitter.
+func (v *Solver) turnedFlash(s *Solution) []remedy {
+	var degrees []float64
+	if s.Problem.Kind == TooFlat {
+		degrees = []float64{15, 30, 45}
+	} else {
+		degrees = []float64{-15, -30, -45}
+	}
 	var list []remedy
-	for n := v.shoot.Flash.Units - 1; n > 0; n-- {
-		list = append(list, v.units(n))
+	for _, d := range degrees {
+		list = append(list, remedy{Cure{Kind: TurnFlash, Value: d}, func(*shoot.Shoot) {}})
 	}
 	return list
-}
-
-func (v *Solver) units(n int) remedy {
-	return v.change(func(c *shoot.Shoot) { c.Flash.Units = n }, "%d units instead of %d", n, v.shoot.Flash.Units)
 }
 
 // rimDistances moves the rim flash about where the inverse square law says.
@@ -251,37 +408,37 @@ func (v *Solver) rimDistances(s *Solution) []remedy {
 	var list []remedy
 	for _, by := range [...]float64{0, -1, 1, -2, 2} {
 		if d := (tenths + by) / 10; d >= nearestStand && d <= farthestStand {
-			list = append(list, v.change(func(c *shoot.Shoot) {
+			list = append(list, remedy{Cure{Kind: MoveRim, Value: d}, func(c *shoot.Shoot) {
 				rim := *c.Rim
 				rim.Distance = d
 				c.Rim = &rim
-			}, "rim flash at %.1f m instead of %.1f m", d, was))
+			}})
 		}
 	}
 	return list
 }
 
-// aimed carries an overhead panel square to the sun instead.
+// aimedDistance is how far off an aimed scrim is held, m.
+const aimedDistance = 1.0
+
+// aimed carries an overhead scrim square to the sun instead.
 func (v *Solver) aimed() []remedy {
 	if v.shoot.Scrim.Distance > 0 {
 		return nil
 	}
-	return []remedy{v.change(func(c *shoot.Shoot) {
+	return []remedy{{Cure{Kind: AimScrim, Value: aimedDistance}, func(c *shoot.Shoot) {
 		panel := *c.Scrim
 		panel.Height, panel.Tilt, panel.Reach, panel.Distance = 0, 0, 0, aimedDistance
 		c.Scrim = &panel
-	}, "the scrim aimed at the sun, %g m off, instead of overhead", aimedDistance)}
+	}}}
 }
-
-// aimedDistance is how far off an aimed panel is held, m.
-const aimedDistance = 1.0
 
 // headOnly frames closer, so that less has to be shaded.
 func (v *Solver) headOnly() []remedy {
 	if v.shoot.Subject.Figure == scene.HeadAndShoulders {
 		return nil
 	}
-	return []remedy{v.change(func(c *shoot.Shoot) { c.Subject.Figure = scene.HeadAndShoulders }, "shade head and shoulders only")}
+	return []remedy{{Cure{Kind: ShadeHead}, func(c *shoot.Shoot) { c.Subject.Figure = scene.HeadAndShoulders }}}
 }
 
 // stillSoft is the least size, m, of a modifier that still makes soft light of a
@@ -294,13 +451,20 @@ func (v *Solver) modifiers() []remedy {
 	if v.shoot.Kit == nil {
 		return nil
 	}
+	head := v.shoot.Flash
+	loss := func(m flash.Modifier) sky.Stops {
+		h := head
+		h.Modifier = m
+		return h.ModifierLoss()
+	}
+	now := head.ModifierLoss()
 	kit := slices.DeleteFunc(slices.Clone(v.shoot.Kit.Modifiers), func(m flash.Modifier) bool {
-		return m.Size < stillSoft || m.Loss >= v.shoot.Flash.Modifier.Loss
+		return m.Size < stillSoft || loss(m) >= now
 	})
-	slices.SortStableFunc(kit, func(a, b flash.Modifier) int { return cmp.Compare(b.Loss, a.Loss) })
+	slices.SortStableFunc(kit, func(a, b flash.Modifier) int { return cmp.Compare(loss(b), loss(a)) })
 	var list []remedy
 	for _, m := range kit {
-		list = append(list, v.change(func(c *shoot.Shoot) { c.Flash.Modifier = m }, "%s on the flash", m.Name))
+		list = append(list, remedy{Cure{Kind: ChangeModifier, Name: m.Name}, func(c *shoot.Shoot) { c.Flash.Modifier = m }})
 	}
 	return list
 }
@@ -319,7 +483,9 @@ func (v *Solver) flashes(stronger bool) []remedy {
 	}
 	now := output(head.Unit)
 	kit := slices.Clone(v.shoot.Kit.Flashes)
-	kit = slices.DeleteFunc(kit, func(u flash.Unit) bool { return u.Name == head.Unit.Name || (output(&u) > now) != stronger })
+	kit = slices.DeleteFunc(kit, func(u flash.Unit) bool {
+		return u.Name == head.Unit.Name || (output(&u) > now) != stronger
+	})
 	slices.SortStableFunc(kit, func(a, b flash.Unit) int {
 		if stronger {
 			return cmp.Compare(output(&a), output(&b))
@@ -328,7 +494,7 @@ func (v *Solver) flashes(stronger bool) []remedy {
 	})
 	var list []remedy
 	for i := range kit {
-		list = append(list, v.instead(&kit[i]))
+		list = append(list, instead(&kit[i]))
 	}
 	return list
 }
@@ -341,17 +507,17 @@ func (v *Solver) highSpeed() []remedy {
 	var list []remedy
 	for i := range v.shoot.Kit.Flashes {
 		if u := &v.shoot.Kit.Flashes[i]; u.HighSpeed {
-			list = append(list, v.instead(u))
+			list = append(list, instead(u))
 		}
 	}
 	return list
 }
 
 // instead puts another flash in the place of the shoot's.
-func (v *Solver) instead(u *flash.Unit) remedy {
-	return v.change(func(c *shoot.Shoot) {
+func instead(u *flash.Unit) remedy {
+	return remedy{Cure{Kind: ChangeFlash, Name: u.Name}, func(c *shoot.Shoot) {
 		c.Flash.Unit, c.Flash.Zoom = u, min(c.Flash.Zoom, u.LongestZoom())
-	}, "%s instead of %s", u.Name, v.shoot.Flash.Unit.Name)
+	}}
 }
 
 // scrims carries one of the kit, aimed at the sun, the smallest first.
@@ -364,7 +530,7 @@ func (v *Solver) scrims() []remedy {
 	var list []remedy
 	for _, panel := range kit {
 		panel.Distance = aimedDistance
-		list = append(list, v.change(func(c *shoot.Shoot) { c.Scrim = &panel }, "carry %s", panel.Name))
+		list = append(list, remedy{Cure{Kind: CarryScrim, Name: panel.Name}, func(c *shoot.Shoot) { c.Scrim = &panel }})
 	}
 	return list
 }
@@ -378,31 +544,50 @@ func (v *Solver) filters() []remedy {
 	slices.SortStableFunc(kit, func(a, b shoot.Filter) int { return cmp.Compare(a.Loss, b.Loss) })
 	var list []remedy
 	for _, f := range kit {
-		list = append(list, v.change(func(c *shoot.Shoot) { c.Filters = []shoot.Filter{f} }, "carry %s", f.Name))
+		list = append(list, remedy{Cure{Kind: CarryFilter, Name: f.Name}, func(c *shoot.Shoot) { c.Filters = []shoot.Filter{f} }})
 	}
 	return list
 }
 
-// looks gives up some of the look: the nearest other ratio, by halves up to
-// twice or down to half of it, or a sky less dark, by thirds of a stop.
-func (v *Solver) looks(s *Solution) []remedy {
-	var list []remedy
-	look := v.shoot.Look
-	if look.Kind == shoot.DarkSky {
-		for dark := look.Dark - 1./3; dark > -1e-9; dark -= 1. / 3 {
-			list = append(list, v.change(func(c *shoot.Shoot) { c.Look.Dark = dark }, "sky %.1f instead of %.1f stops dark", max(dark, 0), look.Dark))
-		}
-		return list
-	}
-	if s.Ratio <= 0 || math.IsInf(s.Ratio, 0) || math.IsNaN(s.Ratio) {
-		return nil
-	}
+// ratios gives up some of the lighting ratio, by halves up to twice or down to
+// half of it.
+func (v *Solver) ratios(s *Solution) []remedy {
+	asked := v.shoot.Look.Ratio
 	step := 0.5
-	if s.Ratio < look.Ratio {
+	if s.Problem.Kind == TooWeak && s.Role == Key || s.Ratio < asked {
 		step = -0.5
 	}
-	for r := math.Round(look.Ratio*2)/2 + step; r <= 2*look.Ratio && r >= max(look.Ratio/2, 1.5); r += step {
-		list = append(list, v.change(func(c *shoot.Shoot) { c.Look.Ratio = r }, "ratio %g instead of %g", r, look.Ratio))
+	var list []remedy
+	for r := math.Round(asked*2)/2 + step; r <= 2*asked && r >= max(asked/2, 1.5); r += step {
+		list = append(list, remedy{Cure{Kind: ChangeRatio, Value: r}, func(c *shoot.Shoot) { c.Look.Ratio = r }})
+	}
+	return list
+}
+
+// brightest is the highest offset of the background that a cure asks for.
+const brightest sky.Stops = 3
+
+// backgrounds lets the background come out brighter, by thirds of a stop, and
+// at last as it will.
+func (v *Solver) backgrounds() []remedy {
+	look := &v.shoot.Look
+	held := look.Kind == shoot.BackgroundLook
+	from := look.AtMost
+	if held {
+		from = look.Background
+	}
+	var list []remedy
+	for x := from + 1./3; x < brightest+1e-9; x += 1. / 3 {
+		list = append(list, remedy{Cure{Kind: ChangeBackground, Value: float64(x)}, func(c *shoot.Shoot) {
+			if held {
+				c.Look.Background = x
+			} else {
+				c.Look.AtMost = x
+			}
+		}})
+	}
+	if any := math.Inf(1); !held && !math.IsInf(float64(from), 1) {
+		list = append(list, remedy{Cure{Kind: ChangeBackground, Value: any}, func(c *shoot.Shoot) { c.Look.AtMost = sky.Stops(any) }})
 	}
 	return list
 }

@@ -57,5 +57,5 @@ func (n *session) standing(r *Row) *Standing {
 	sunAt := func(minutes float64) sky.Sun {
 		return n.observer.Sun(r.Time.Add(time.Duration(minutes * float64(time.Minute))))
 	}
-	return &Standing{s.Setup(r.Sun, r.Facing, figure), s.HoldsFor(sunAt, figure)}
+	return &Standing{s.Setup(r.Sun, r.Stance.Facing, figure), s.HoldsFor(sunAt, figure)}
 }

@@ -1,10 +1,10 @@
-// Package plan solves aperture, shutter, ISO and flash power for every moment
-// of a shoot and every way of working. It is pure: equal arguments give equal
-// plans.
+// Package plan solves aperture, shutter, ISO, flash power and where the flash
+// stands, for every minute of a shoot and every way of working. It is pure:
+// equal arguments give equal plans. It states facts; their wording is left to
+// others.
 package plan
 
 import (
-	"slices"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -16,23 +16,40 @@ import (
 
 // Plan is a finished plan of a shoot.
 type Plan struct {
-	Shoot   *shoot.Shoot
-	Day     sky.Day // of the local day the window starts in
-	Rows    []Row   // in time order; two rows a moment where the sun is in and out
-	Methods []Summary
+	Shoot *shoot.Shoot
+	Day   sky.Day // of the local day the window starts in
+	// Runs are the window minute by minute, for each method one run, or one
+	// with the sun out and one with it in where the sky has two cases: the
+	// methods in the order of Shoot.Methods, the sun out first.
+	Runs []Run
+	Rows []Row // the steps of the window, read off the runs, in time order
+
+	session *session
+	solver  *Solver
 }
 
-// Row is one moment under one sky.
-type Row struct {
+// Moment is one instant under one sky, and what the camera sees of it.
+type Moment struct {
 	Time      time.Time
 	Sun       sky.Sun
-	Visible   bool      // some of the sun's disc stands clear of the horizon and the skyline
-	Facing    sky.Angle // azimuth the subject faces
-	Bearing   string    // side the sun comes from, see scene.Bearing
+	Visible   bool         // some of the sun's disc stands clear of the horizon and the skyline
+	Stance    scene.Stance // where the sitter faces, and which is the key side
+	Bearing   string       // side the sun comes from, see scene.Bearing
 	Condition sky.Condition
 	Case      sky.Case
 	Light     sky.Light
-	Methods   []Solution // one for each of Shoot.Methods, in that order
+	Sight     scene.SunFacts // how the sun stands to the camera
+	// Backdrop is the luminance of what stands behind the sitter; false in
+	// Known where the frame shows no sky and no landscape is stated.
+	Backdrop     sky.Luminance
+	BackdropBand sky.Band
+	Known        bool
+}
+
+// Row is one moment with the answer of every method.
+type Row struct {
+	Moment
+	Methods []Solution // one for each of Shoot.Methods, in that order
 }
 
 // Role is what the flash does.
@@ -41,8 +58,8 @@ type Role int
 // The roles.
 const (
 	None Role = iota
-	Fill      // from the camera, on lit side and shade alike
-	Key       // with a ratio from the lit side alone, with a dark sky on the face
+	Fill      // it lowers the lighting ratio
+	Key       // it raises it
 )
 
 // String returns the role's name.
@@ -50,36 +67,36 @@ func (r Role) String() string { return [...]string{"none", "fill", "key"}[r] }
 
 // Solution is what one method comes to at one moment.
 type Solution struct {
-	Method   shoot.Method
-	Feasible bool
-	Problem  *Problem // nil where feasible
-	Cures    []Cure   // cheapest first; empty where feasible
+	Method  shoot.Method
+	Outcome Outcome
+	Problem *Problem // nil unless missed
+	Cures   []Cure   // cheapest first; only where missed
 
-	Ambient  scene.Ambient // on the subject under this method
-	ScrimUp  bool          // a scrim stands between sun and subject
+	Ambient  scene.Ambient // on the sitter under this method
+	ScrimUp  bool          // a scrim stands between sun and sitter
 	Settings exposure.Settings
 
 	Role  Role
-	Power flash.Power         // with Fill and Key
-	Added exposure.LuxSeconds // by the flash at the subject, after its own losses
-	Gel   Gel                 // on the flash; the zero value is none
-	// Headroom is the power to spare at full power; 0 with None.
+	Angle sky.Angle // of the flash from the camera, positive toward the key side
+	Power flash.Power
+	// Flash is the light it gives on a plane square to it at the sitter, after
+	// its own losses; OnKey and OnShadow are what of it the two sides get.
+	Flash, OnKey, OnShadow exposure.LuxSeconds
+	Gel                    Gel // on the flash; the zero value is none
+	// Headroom is the flash's power to spare at full power, negative where it
+	// is missed for weakness; 0 with None.
 	Headroom sky.Stops
 
-	// Ratio is (key + fill) : fill that the rounded settings give; with a dark
-	// sky the face in the flash against the shade without it.
-	Ratio      float64
-	Exposure   sky.Stops // offset of the subject from normal plus bias
-	Background sky.Stops // of the sky or landscape behind the subject from normal
-	LitSide    sky.Stops // of the lit side's ambient light from normal
-	// Face is the face's offset from normal: the light on it with what the
-	// flash adds there, all of a fill, a key from the lit side by the cosine
-	// of its angle, which from behind is nothing.
-	Face sky.Stops
-	// ScrimInFrame tells that the scrim stands in the picture.
+	Ratio      float64   // key side : shadow side, ambient light and flash together
+	Exposure   sky.Stops // of the key side from normal plus bias
+	Background sky.Stops // of the background from normal; NaN where it is not known
+	Rim        sky.Stops // of the lit side's ambient light from normal
+	Face       sky.Stops // of the plane facing the camera, flash included, from normal
+
 	ScrimInFrame bool
-	Recycle      float64   // s, 0 with None
-	RimFlash     *RimFlash // nil where the shoot has none
+	FlashInFrame bool
+	Recycle      time.Duration // 0 with None
+	RimFlash     *RimFlash     // nil where the shoot has none
 }
 
 // Gel is the gel on the flash, and what it leaves between the flash's colour
@@ -87,59 +104,14 @@ type Solution struct {
 type Gel struct {
 	flash.Gel
 	Remains sky.Mired
+	Light   sky.Kelvin // of the face, that it was chosen by; 0 where it was not
 }
 
 // RimFlash is what the second group of flashes is set to.
 type RimFlash struct {
 	Power    flash.Power
-	Added    exposure.LuxSeconds // at the subject
+	Added    exposure.LuxSeconds // at the sitter
 	Headroom sky.Stops           // to spare at full power
 	Over     sky.Stops           // above a normal exposure plus bias, the key side's
-	Recycle  float64             // s
-}
-
-// ProblemKind says why a method cannot hold the look.
-type ProblemKind int
-
-// The problems.
-const (
-	TooWeak       ProblemKind = iota + 1 // the flash at full power
-	TooStrong                            // the flash at its lowest power
-	TooBright                            // ambient, for the fastest and narrowest settings
-	TooDark                              // ambient, for the slowest and widest settings
-	AmbientOnFace                        // ambient alone brings the face above normal
-	ShadowMissed                         // the scrim does not shade the whole figure
-	NoScrim                              // none is carried
-	NoFilter                             // no neutral-density filter is carried
-	NoHighSpeed                          // the flash has no high-speed sync
-	CoarseSteps                          // camera and flash have no setting close enough
-	RimTooWeak                           // the rim flash at full power
-	RimTooStrong                         // the rim flash at its lowest power
-)
-
-// Problem is why a method cannot hold the look, and by how much it misses.
-type Problem struct {
-	Kind   ProblemKind
-	Misses sky.Stops // how far off, positive; 0 where it has no size
-	Text   string    // in words, with the number
-}
-
-// Cure is one change that makes a method hold the look.
-type Cure struct {
-	Text string // in words, with the number
-}
-
-// Summary is what one method comes to over the window.
-type Summary struct {
-	Method shoot.Method
-	Holds  int    // rows it can do
-	Of     int    // rows there are
-	Text   string // one sentence
-}
-
-// OutOfReach tells whether at some row no method can hold the look.
-func (p *Plan) OutOfReach() bool {
-	return slices.ContainsFunc(p.Rows, func(r Row) bool {
-		return !slices.ContainsFunc(r.Methods, func(s Solution) bool { return s.Feasible })
-	})
+	Recycle  time.Duration
 }

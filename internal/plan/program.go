@@ -10,8 +10,8 @@ import (
 	"evenfall/sky"
 )
 
-// entry is one setting of the camera with what follows from it.
-type entry struct {
+// setting is one setting of the camera with what follows from it.
+type setting struct {
 	exposure.Settings
 	ev      exposure.EV         // light it exposes normally
 	need    exposure.LuxSeconds // at the subject, to be exposed normally
@@ -19,29 +19,64 @@ type entry struct {
 	caught  float64 // share of the flash that the shutter lets a row of the sensor catch
 }
 
-func newEntry(s *shoot.Shoot, set exposure.Settings) entry {
-	e := entry{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds(), caught: 1}
+func newSetting(s *shoot.Shoot, set exposure.Settings) setting {
+	e := setting{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds(), caught: 1}
 	if set.Shutter > s.Camera.Sync {
 		e.caught = (-s.Flash.Unit.HighSpeedLoss(set.Shutter)).Factor()
 	}
 	return e
 }
 
-// program is the photographer's order of settings for one filter, from the
-// most light let in to the least: as light grows the aperture closes to the
-// wanted one, the ISO falls to the lowest, the shutter quickens, and last the
-// aperture closes beyond the wanted. Read backwards it is what to do as the
-// light falls. No two entries have the same EV.
-type program []entry
+// program is the photographer's order of settings for one way of working, from
+// the most light let in to the least: as light grows the aperture closes to the
+// wanted one, the ISO falls to the lowest, the shutter quickens, then a filter
+// goes on, and last the aperture closes beyond the wanted. Read backwards it is
+// what to do as the light falls: no control ever turns back, but for the ISO
+// that a weaker filter takes down with it. No two entries have the same EV.
+type program []setting
 
-// newProgram lists the settings with the shutter between the slowest time
-// held by hand and the fastest the method allows.
-func newProgram(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, nd sky.Stops) program {
+// newProgram lists the settings with the shutter between the slowest time that
+// the lens is held at and the fastest that the method allows. Filters, weakest
+// first, are taken as the light asks: each comes off once the wanted aperture
+// holds without it at the lowest ISO, and gives way to the next weaker alike.
+// While one is on, the shutter stays at the fastest and the ISO moves first.
+func newProgram(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, filters []shoot.Filter) program {
+	p := unfiltered(s, l, fastest)
+	from := baseOf(s, fastest)
+	for _, f := range filters {
+		p = slices.DeleteFunc(p, func(e setting) bool { return above(e, from) })
+		for _, e := range filtered(s, l, fastest, f.Loss) {
+			if above(e, from) {
+				p = append(p, e)
+			}
+		}
+		from = baseOf(s, fastest).Plus(f.Loss)
+	}
+	// Of settings that let in the same light the first added stands.
+	slices.SortStableFunc(p, func(a, b setting) int {
+		if sameLight(a, b) {
+			return 0
+		}
+		return cmp.Compare(a.ev, b.ev)
+	})
+	return slices.CompactFunc(p, sameLight)
+}
+
+// baseOf is the most light that the wanted aperture exposes without a filter.
+func baseOf(s *shoot.Shoot, fastest exposure.Shutter) exposure.EV {
+	return exposure.Settings{Aperture: s.Lens.Wanted, Shutter: fastest, ISO: s.Camera.Lowest}.EV()
+}
+
+// above reports whether a setting is for more light than an exposure value.
+func above(e setting, v exposure.EV) bool { return e.ev > v+1e-6 }
+
+// unfiltered lists the settings without a filter.
+func unfiltered(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter) program {
 	c := &s.Camera
 	slowest := min(l.Slowest, fastest)
 	var p program
 	add := func(a exposure.Aperture, t exposure.Shutter, i exposure.ISO) {
-		p = append(p, newEntry(s, exposure.Settings{Aperture: a, Shutter: t, ISO: i, ND: nd}))
+		p = append(p, newSetting(s, exposure.Settings{Aperture: a, Shutter: t, ISO: i}))
 	}
 	for _, t := range clicks(slowest, fastest, c.Click) {
 		add(l.Wanted, t, c.Lowest)
@@ -55,28 +90,27 @@ func newProgram(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, nd s
 	for _, a := range clicks(l.Widest, l.Wanted, c.Click) {
 		add(a, slowest, c.Highest)
 	}
-	// Between two clicks of a coarse shutter or aperture, a finer ISO helps.
-	for _, e := range p[:len(p):len(p)] {
-		for by := exposure.ISO(c.ISOClick); by < exposure.ISO(c.Click); by += exposure.ISO(c.ISOClick) {
-			for _, i := range [2]exposure.ISO{e.ISO + by, e.ISO - by} {
-				if i >= c.Lowest && i <= c.Highest {
-					add(e.Aperture, e.Shutter, i)
-				}
-			}
-		}
+	return p
+}
+
+// filtered lists the settings with a filter of some loss on.
+func filtered(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, nd sky.Stops) program {
+	c := &s.Camera
+	var p program
+	add := func(a exposure.Aperture, i exposure.ISO) {
+		p = append(p, newSetting(s, exposure.Settings{Aperture: a, Shutter: fastest, ISO: i, ND: nd}))
 	}
-	// Of settings that let in the same light the first added stands.
-	slices.SortStableFunc(p, func(a, b entry) int {
-		if sameLight(a, b) {
-			return 0
-		}
-		return cmp.Compare(a.ev, b.ev)
-	})
-	return slices.CompactFunc(p, sameLight)
+	for _, a := range clicks(l.Wanted, l.Narrowest, c.Click) {
+		add(a, c.Lowest)
+	}
+	for _, i := range clicks(c.Lowest, c.Highest, c.ISOClick) {
+		add(l.Wanted, i)
+	}
+	return p
 }
 
 // sameLight tells rounding errors from the smallest click, 1/6 stop.
-func sameLight(a, b entry) bool { return max(a.ev-b.ev, b.ev-a.ev) < 1e-6 }
+func sameLight(a, b setting) bool { return max(a.ev-b.ev, b.ev-a.ev) < 1e-6 }
 
 // clicks lists the places of a scale from one end to the other: both ends and
 // every click between.
@@ -95,10 +129,17 @@ func clicks[T ~int](from, to T, by exposure.Increment) []T {
 
 // near returns the settings within reach stops of an EV; where there are
 // none, the nearest end.
-func (p program) near(v exposure.EV, reach sky.Stops) []entry {
-	lo := sort.Search(len(p), func(i int) bool { return p[i].ev >= v-exposure.EV(reach) })
+func (p program) near(v exposure.EV, reach sky.Stops) []setting {
+	return p.from(v-exposure.EV(reach), v+exposure.EV(reach))
+}
+
+// from returns the settings from one EV to another; where there are none, the
+// nearest.
+func (p program) from(low, high exposure.EV) []setting {
+	const rounding = 1e-6
+	lo := sort.Search(len(p), func(i int) bool { return p[i].ev >= low-rounding })
 	hi := lo
-	for hi < len(p) && p[hi].ev <= v+exposure.EV(reach) {
+	for hi < len(p) && p[hi].ev <= high+rounding {
 		hi++
 	}
 	switch {
@@ -113,14 +154,3 @@ func (p program) near(v exposure.EV, reach sky.Stops) []entry {
 // darkest and brightest are the ends of what the program can expose.
 func (p program) darkest() exposure.EV   { return p[0].ev }
 func (p program) brightest() exposure.EV { return p[len(p)-1].ev }
-
-// keeps returns the EV up to which the program keeps the aperture.
-func (p program) keeps(wanted exposure.Aperture) exposure.EV {
-	v := p.darkest()
-	for _, e := range p {
-		if e.Aperture <= wanted {
-			v = e.ev
-		}
-	}
-	return v
-}

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"fmt"
-
 	"evenfall/internal/exposure"
 	"evenfall/sky"
 )
@@ -10,14 +8,14 @@ import (
 // rim sets the second group of flashes for a setting of the camera: so many
 // stops above what the key side gets, which is a normal exposure plus bias.
 // Ambient light does not count, it comes from elsewhere.
-func (v *Solver) rim(e *entry) (*RimFlash, *Problem) {
+func (v *Solver) rim(e *setting) (*RimFlash, *Problem) {
 	r := v.shoot.Rim
 	key := e.need * exposure.LuxSeconds(v.shoot.Look.Bias.Factor())
 	wanted := key * exposure.LuxSeconds(r.Over.Factor())
 	available := r.Full()
 	if e.Shutter > v.shoot.Camera.Sync {
 		if !r.Unit.HighSpeed {
-			return &RimFlash{}, &Problem{Kind: RimTooWeak, Text: "the rim flash has no high-speed sync"}
+			return &RimFlash{}, &Problem{Kind: RimNoHighSpeed}
 		}
 		available *= exposure.LuxSeconds((-r.Unit.HighSpeedLoss(e.Shutter)).Factor())
 	}
@@ -31,14 +29,13 @@ func (v *Solver) rim(e *entry) (*RimFlash, *Problem) {
 		Power: power, Added: added, Headroom: headroom,
 		Over: sky.StopsOf(float64(added / key)), Recycle: r.Unit.Recycle(power),
 	}
-	// Half a click is what rounding may miss by; the look's own tolerance is
-	// less only where clicks are coarse, and a rim is no part of the look.
-	half := max(tolerance, sky.Stops(r.Unit.Click.Stops()/2))
+	// Half a click is what rounding may miss by.
+	half := max(v.within, sky.Stops(r.Unit.Click.Stops()/2))
 	switch miss := f.Over - r.Over; {
 	case headroom < 0:
-		return f, &Problem{RimTooWeak, -headroom, fmt.Sprintf("the rim flash is %s too weak", stops(-headroom))}
+		return f, &Problem{RimTooWeak, -headroom}
 	case miss > half+1e-9:
-		return f, &Problem{RimTooStrong, miss, fmt.Sprintf("the rim flash gives %s too much at %s", stops(miss), power)}
+		return f, &Problem{RimTooStrong, miss}
 	}
 	return f, nil
 }

@@ -1,8 +1,8 @@
 package plan
 
 import (
-	"fmt"
 	"math"
+	"time"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
@@ -11,194 +11,213 @@ import (
 	"evenfall/sky"
 )
 
-// tolerance is how far exposure and ratio may lie from the look after
-// rounding to the clicks of camera and flash: half a click in thirds.
-const tolerance sky.Stops = 1. / 6
-
-// reach is how far from the wanted exposure settings are tried.
-const reach sky.Stops = 0.5
-
 // Solver solves one shoot. It does not change after NewSolver, so several
 // goroutines may share it.
 type Solver struct {
-	shoot *shoot.Shoot
-	full  exposure.LuxSeconds // of the flash at full power at the subject, without a gel
-	sync  []programs          // up to the sync speed: no filter, then each, weakest first
-	hss   []programs          // up to the camera's fastest, likewise
+	shoot  *shoot.Shoot
+	within sky.Stops           // tolerance of the look
+	full   exposure.LuxSeconds // of the flash at full power at the sitter, without a gel
+	sync   programs            // up to the sync speed, without a filter
+	hss    programs            // up to the camera's fastest, without a filter
+	// nd and ndHSS are the same two with the filters carried, by how many of
+	// them are taken, the weakest first; none at 0.
+	nd, ndHSS []programs
 }
 
-// programs are the ways of working with one filter and one range of shutter
-// times, in the order they are tried: the usual one; a brisk one whose shutter
-// never is slower than the sync speed, so that the ISO rises sooner and a flash
-// that is too weak against the ambient light of a slow shutter may be strong
-// enough; and, for a flash with coarse clicks at or below the sync speed, ones
-// whose shutter stays some clicks under it, which trims the ambient light
-// against the flash.
+// programs are the ways of working with one range of shutter times, in the
+// order they are tried: the usual one; a brisk one whose shutter never is
+// slower than the sync speed, so that the ISO rises sooner and a flash that is
+// too weak for a low ISO may be strong enough; and, for a flash with coarse
+// clicks at or below the sync speed, ones whose shutter stays some clicks under
+// it, which trims the ambient light against the flash.
 type programs []program
 
-func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, nd sky.Stops) programs {
+func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, filters []shoot.Filter) programs {
 	brisk := s.Lens
 	brisk.Slowest = s.Camera.Sync
-	list := programs{newProgram(s, &s.Lens, fastest, nd), newProgram(s, &brisk, fastest, nd)}
+	list := programs{newProgram(s, &s.Lens, fastest, filters), newProgram(s, &brisk, fastest, filters)}
 	if fastest > s.Camera.Sync {
 		return list
 	}
 	for by := s.Camera.Click; by < s.Flash.Unit.Click; by += s.Camera.Click {
-		list = append(list, newProgram(s, &s.Lens, fastest-exposure.Shutter(by), nd))
+		if slower := fastest - exposure.Shutter(by); slower >= s.Lens.Slowest {
+			list = append(list, newProgram(s, &s.Lens, slower, filters))
+		}
 	}
 	return list
 }
 
 // NewSolver works out what does not depend on the moment.
 func NewSolver(s *shoot.Shoot) *Solver {
-	v := &Solver{
-		shoot: s,
-		full:  fullBare(&s.Flash),
-	}
-	for _, f := range append([]shoot.Filter{{}}, s.Filters...) {
-		v.sync = append(v.sync, newPrograms(s, s.Camera.Sync, f.Loss))
-		v.hss = append(v.hss, newPrograms(s, s.Camera.Fastest, f.Loss))
+	v := &Solver{shoot: s, within: Tolerance(&s.Camera), full: fullBare(&s.Flash)}
+	v.sync, v.hss = newPrograms(s, s.Camera.Sync, nil), newPrograms(s, s.Camera.Fastest, nil)
+	v.nd, v.ndHSS = []programs{v.sync}, []programs{v.hss}
+	for n := range s.Filters {
+		v.nd = append(v.nd, newPrograms(s, s.Camera.Sync, s.Filters[:n+1]))
+		v.ndHSS = append(v.ndHSS, newPrograms(s, s.Camera.Fastest, s.Filters[:n+1]))
 	}
 	return v
 }
 
-// task is the light of one moment under one method, and what the look asks.
+// ways lists the programs that a method may use where at the most so much light
+// is to be exposed. The strongest filter of them is the weakest that keeps the
+// aperture within a third of a stop of the wanted one at the lowest ISO.
+func (v *Solver) ways(m shoot.Method, most exposure.EV) programs {
+	s := v.shoot
+	fast := m.UsesHighSpeed() && s.Flash.Unit.HighSpeed
+	list, base := v.nd, baseOf(s, s.Camera.Sync)
+	if fast {
+		list, base = v.ndHSS, baseOf(s, s.Camera.Fastest)
+	}
+	const click = usualTolerance / 2 // what rounding to a click of a third gives
+	n := 0
+	for m.UsesFilter() && n < len(s.Filters) && most > base.Plus(v.strongest(n)+usualTolerance+click) {
+		n++
+	}
+	return list[n]
+}
+
+// strongest is the loss of the strongest of the n weakest filters.
+func (v *Solver) strongest(n int) sky.Stops {
+	if n == 0 {
+		return 0
+	}
+	return v.shoot.Filters[n-1].Loss
+}
+
+// task is the light of one moment under one method with the flash at one
+// place, and what the look asks of it.
 type task struct {
 	ambient    scene.Ambient
-	backdrop   exposure.EV // of the sky behind the subject
-	background exposure.EV // of what stands behind the subject: that sky, or a landscape
-	// target is what the camera exposes normally, were there no clicks.
-	target exposure.EV
-	role   Role
-	added  sky.Lux // what the flash has to add, as a steady light
-	gel    Gel
-	full   exposure.LuxSeconds // of the flash at full power, through the gel
+	background exposure.EV
+	known      bool // what the background is
+	asked      Asked
+	lamp       lamp
+	angle      sky.Angle
+	flash      sky.Lux     // what the flash has to add here, as a steady light square to it
+	target     exposure.EV // what the camera exposes normally, were there no clicks
+	full       exposure.LuxSeconds
+	soft       bool // the ratio may come out lower by any amount
 }
 
-// task works out what the look asks of the flash and the camera.
-func (v *Solver) task(a scene.Ambient, l *sky.Light) task {
+// place puts the flash of a task at an angle.
+func (v *Solver) place(t *task, angle sky.Angle) {
 	look := &v.shoot.Look
-	t := task{
-		ambient: a, gel: v.gel(l), backdrop: exposure.Reflected(l.Backdrop),
-		background: exposure.Reflected(v.shoot.Subject.Background.Luminance(l)),
+	t.angle, t.lamp = angle, lampAt(angle)
+	t.flash = t.lamp.forLook(look, t.ambient.Key, t.ambient.Shadow, &t.asked)
+	h := t.ambient.Key + t.flash*sky.Lux(t.lamp.key)
+	if look.Kind == shoot.BackgroundLook {
+		h = t.asked.Wanted
 	}
-	t.full = v.full * exposure.LuxSeconds((-t.gel.Loss).Factor())
-	if look.Kind == shoot.DarkSky {
-		t.target = t.backdrop.Plus(look.Dark)
-		if need := t.target.Plus(look.Bias).Lux(); need > a.Face {
-			t.role, t.added = Key, need-a.Face
-		}
-		return t
-	}
-	t.role, t.added = fillOrKey(a.Lit, a.Shade, look.Ratio)
-	t.target = exposure.Incident(a.Lit + t.added).Plus(-look.Bias)
-	return t
+	t.target = exposure.Incident(h).Plus(-look.Bias)
 }
 
-// gel returns the gel on the flash: the shoot's, or where its colour is to go
-// by the light, the one of those carried that comes nearest. The light is
-// that of the lit side, the sun's while it is out.
-func (v *Solver) gel(l *sky.Light) Gel {
+// gel returns the gel that brings the flash nearest to a light's colour: the
+// shoot's, or where its colour is to go by the light the one of those carried.
+func (v *Solver) gel(light sky.Kelvin) Gel {
 	if v.shoot.Wish.Kind == flash.AnyColour {
 		return Gel{Gel: v.shoot.Flash.Gel}
 	}
 	lamp := v.shoot.Flash.Unit.ColourTemperature()
-	want, ok := v.shoot.Wish.Target(l.Colour().Lit)
+	want, ok := v.shoot.Wish.Target(light)
 	if !ok {
 		return Gel{}
 	}
 	g, left := flash.Nearest(v.shoot.Gels, lamp, want)
-	return Gel{g, left}
-}
-
-// fillOrKey returns what the flash has to add, as a steady light, to bring
-// lit and shade to the ratio. Above the ratio it fills, from the camera, lit
-// and shade alike; below it is the key, on the lit side alone. What it adds
-// runs through zero where the two meet.
-func fillOrKey(lit, shade sky.Lux, ratio float64) (Role, sky.Lux) {
-	r := sky.Lux(ratio)
-	switch {
-	case lit > r*shade:
-		return Fill, (lit - r*shade) / (r - 1)
-	case lit < r*shade:
-		return Key, r*shade - lit
-	}
-	return None, 0
+	return Gel{g, left, light}
 }
 
 // choice is a task solved with one set of clicks.
 type choice struct {
-	entry
+	setting
 	role     Role
 	power    flash.Power
-	added    exposure.LuxSeconds
+	flash    exposure.LuxSeconds // on a plane square to it
 	ratio    float64
-	exposure sky.Stops
-	off      sky.Stops // how far the ratio, or the sky, lies from the look
-	way      int       // how late its program stands in the order to be tried
-	weaker   int       // how many filters weaker than the one to begin with
+	off      offsets
+	outcome  Outcome
 	headroom sky.Stops // of the power wanted at this setting; 0 without flash
+	miss     float64   // what off costs
+	needless bool      // flash, where another setting does without
 }
 
-// holds tells whether the look is held so near, with no more than the flash
-// has.
-func (c *choice) holds(within sky.Stops) bool {
-	return c.headroom >= 0 && c.exposure.Size() <= within && c.off.Size() <= within
-}
-
-// cost is what rounding makes the look miss by, squared, and a little for a
-// program that is not the usual one.
-func (c *choice) cost() float64 {
-	const unusual = 0.001 // as much as a miss of 0.03 stop
-	return float64(c.exposure*c.exposure+c.off*c.off) + unusual*float64(c.way)
+// better reports whether a choice comes before another of its program: without
+// flash where it comes out as well without.
+func (c *choice) better(than *choice) bool {
+	switch {
+	case c.outcome != than.outcome:
+		return c.outcome < than.outcome
+	case c.outcome.Succeeds() && (c.role == None) != (than.role == None):
+		return c.role == None
+	}
+	return c.miss < than.miss
 }
 
 // available returns what the flash gives at full power at a setting: in
 // high-speed sync, above the sync speed, a part of it.
-func (t *task) available(e *entry) exposure.LuxSeconds {
+func (t *task) available(e *setting) exposure.LuxSeconds {
 	return t.full * exposure.LuxSeconds(e.caught)
 }
 
-// try works out what comes of a setting with the flash adding some light.
-func (v *Solver) try(t *task, e *entry, role Role, power flash.Power, added exposure.LuxSeconds) choice {
+// try works out what comes of a setting with a flash of some light.
+func (v *Solver) try(t *task, e *setting, power flash.Power, light exposure.LuxSeconds) choice {
 	look := &v.shoot.Look
-	s := e.seconds
-	lit, shade, face := float64(t.ambient.Lit)*s, float64(t.ambient.Shade)*s, float64(t.ambient.Face)*s
-	c := choice{entry: *e, role: role, power: power, added: added}
-	f := float64(added)
-	main := lit + f // the key side
-	if look.Kind == shoot.DarkSky {
-		main = face + f
+	near, far := float64(t.ambient.Key)*e.seconds, float64(t.ambient.Shadow)*e.seconds
+	key, shadow := near+t.lamp.key*float64(light), far+t.lamp.shadow*float64(light)
+	c := choice{setting: *e, power: power, flash: light, ratio: key / shadow}
+	if light > 0 {
+		c.role = Fill
+		if c.ratio > near/far {
+			c.role = Key
+		}
 	}
-	c.ratio = main / shade
-	if role == Fill {
-		c.ratio = main / (shade + f)
+	c.off.exposure = sky.StopsOf(key/float64(e.need)) - look.Bias
+	c.off.ratio = sky.StopsOf(c.ratio / look.Ratio)
+	if t.known {
+		wanted := look.Background
+		if look.Kind == shoot.RatioLook {
+			wanted = look.AtMost
+		}
+		c.off.background = t.background.Minus(e.ev) - wanted
 	}
-	c.exposure = sky.StopsOf(main/float64(e.need)) - look.Bias
-	if look.Kind == shoot.DarkSky {
-		c.off = t.backdrop.Minus(e.ev) + look.Dark
-	} else {
-		c.off = sky.StopsOf(c.ratio / look.Ratio)
-	}
+	c.outcome = c.off.outcome(look.Kind, v.within, t.soft)
+	c.miss = c.off.cost(look.Kind)
 	return c
 }
 
+// wanted returns what the flash has to add at a setting. With a ratio it goes
+// with the ambient light that the shutter lets in; with a background held it
+// makes up what the setting needs.
+func (v *Solver) wanted(t *task, e *setting) exposure.LuxSeconds {
+	if v.shoot.Look.Kind == shoot.RatioLook || t.lamp.key <= 0 {
+		return exposure.LuxSeconds(float64(t.flash) * e.seconds)
+	}
+	need := float64(e.need) * v.shoot.Look.Bias.Factor()
+	return exposure.LuxSeconds(max(0, need-float64(t.ambient.Key)*e.seconds) / t.lamp.key)
+}
+
 // choices appends what may be chosen for the task within one program: for
-// every setting near the target, no flash and the two clicks of power about
-// the one wanted.
+// every setting near the target no flash, and the two clicks of power about the
+// one wanted.
 func (v *Solver) choices(list []choice, p program, t *task) []choice {
 	unit := v.shoot.Flash.Unit
-	for _, e := range p.near(t.target, reach) {
-		list = append(list, v.try(t, &e, None, 0, 0))
-		if t.role == None {
+	reach := v.within + 1./6 // what rounding may move a setting from its target
+	near := p.near(t.target, reach)
+	for i := range near {
+		e := &near[i]
+		list = append(list, v.try(t, e, 0, 0))
+		if t.flash <= 0 {
 			continue
 		}
-		available := t.available(&e)
-		headroom := sky.StopsOf(float64(available / v.wanted(t, &e)))
+		available := t.available(e)
+		wanted := v.wanted(t, e)
+		if wanted <= 0 {
+			continue
+		}
+		headroom := sky.StopsOf(float64(available / wanted))
 		lower, upper := unit.About(headroom)
 		for _, power := range [2]flash.Power{lower, upper} {
-			added := available * exposure.LuxSeconds(power.Fraction())
-			c := v.try(t, &e, t.role, power, added)
+			c := v.try(t, e, power, available*exposure.LuxSeconds(power.Fraction()))
 			c.headroom = headroom
 			list = append(list, c)
 		}
@@ -206,91 +225,32 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 	return list
 }
 
-// wanted returns what the flash has to add at a setting. With a ratio the
-// flash goes with the ambient light that the shutter lets in; with a dark sky
-// it makes up what the setting needs.
-func (v *Solver) wanted(t *task, e *entry) exposure.LuxSeconds {
-	if v.shoot.Look.Kind == shoot.DarkSky {
-		need := e.need * exposure.LuxSeconds(v.shoot.Look.Bias.Factor())
-		return max(0, need-exposure.LuxSeconds(float64(t.ambient.Face)*e.seconds))
-	}
-	return exposure.LuxSeconds(float64(t.added) * e.seconds)
-}
-
-// ways lists the programs that the method may use for the task, in the order
-// they are to be tried: with filters the weakest that keeps the wanted
-// aperture, then the ones weaker still, under which the aperture closes.
-func (v *Solver) ways(m shoot.Method, t *task, list []programs) []programs {
-	all := v.sync
-	if m.UsesHighSpeed() && v.shoot.Flash.Unit.HighSpeed {
-		all = v.hss
-	}
-	n := 0 // the filter to begin with; 0 is none
-	if m.UsesFilter() {
-		for n < len(all)-1 && t.target > all[n][0].keeps(v.shoot.Lens.Wanted)+exposure.EV(tolerance) {
-			n++
+// search returns the best choice of the first program whose best comes out as
+// well as that of any. The list's room is used.
+func (v *Solver) search(j *job, room []choice) choice {
+	var b choice
+	found := false
+	for _, p := range j.ways {
+		c := nearestLook(v.choices(room, p, &j.task))
+		if !found || c.outcome < b.outcome {
+			b, found = c, true
+		}
+		if b.outcome == Held {
+			return b
 		}
 	}
-	for ; n >= 0; n-- {
-		list = append(list, all[n])
-	}
-	return list
+	return b
 }
 
-// search returns the choices of the first program that has one that holds the
-// look; failing all, those of the first program. The list's room is used.
-func (v *Solver) search(j *job, room []choice) (list []choice, holds bool) {
-	for _, way := range j.ways {
-		for _, p := range way {
-			list = v.choices(room, p, &j.task)
-			if _, ok := best(list); ok {
-				return list, true
-			}
+// nearestLook returns the best of some choices.
+func nearestLook(list []choice) choice {
+	b := &list[0]
+	for i := range list[1:] {
+		if c := &list[i+1]; c.better(b) {
+			b = c
 		}
 	}
-	return v.choices(room, j.ways[0][0], &j.task), false
-}
-
-// every returns the choices of all programs that hold the look; where none
-// does, the best of the first program.
-func (v *Solver) every(j *job, within sky.Stops) []choice {
-	var list []choice
-	n := 0
-	for weaker, way := range j.ways {
-		for _, p := range way {
-			for _, c := range v.choices(nil, p, &j.task) {
-				if c.holds(within) {
-					c.way, c.weaker = n, weaker
-					list = append(list, c)
-				}
-			}
-			n++
-		}
-	}
-	if len(list) == 0 {
-		c, _ := best(v.choices(nil, j.ways[0][0], &j.task))
-		list = append(list, c)
-	}
-	return list
-}
-
-// Moment is what a method has to work with.
-type Moment struct {
-	Sun    sky.Sun
-	Facing sky.Angle
-	Light  sky.Light
-}
-
-// under returns the ambient light on the subject under a method, whether the
-// scrim is up, and whether it fails to shade the figure. The scrim is put
-// down when no sun is left to keep off.
-func (v *Solver) under(m shoot.Method, at *Moment) (a scene.Ambient, up, missed bool) {
-	s := v.shoot.Scrim
-	if !m.UsesScrim() || s == nil || at.Light.DirectNormal <= 0 {
-		return scene.Open(&at.Light), false, false
-	}
-	a, covered := s.Under(&at.Light, at.Sun, at.Facing, v.shoot.Subject.Figure)
-	return a, true, !covered
+	return *b
 }
 
 // job is one method at one moment, ready to be solved.
@@ -298,194 +258,272 @@ type job struct {
 	method  shoot.Method
 	at      *Moment
 	task    task
+	gel     Gel
 	up      bool
-	problem *Problem // that no setting can cure
-	ways    []programs
+	problem ProblemKind // that no setting can cure; 0 for none
+	ways    programs
 }
 
-func (v *Solver) job(m shoot.Method, at *Moment, room []programs) job {
+// job prepares a method at a moment, with a gel on the flash; place is still
+// to be called.
+func (v *Solver) job(m shoot.Method, at *Moment, g Gel) job {
 	a, up, missed := v.under(m, at)
-	j := job{method: m, at: at, up: up, task: v.task(a, &at.Light)}
+	j := job{method: m, at: at, up: up, gel: g}
+	look := &v.shoot.Look
+	t := &j.task
+	t.ambient, t.background, t.known = a, exposure.Reflected(at.Backdrop), at.Known
+	t.full = v.full * exposure.LuxSeconds((-g.Loss).Factor())
+	t.soft = up
+	t.asked = askedOf(look, a.Key, a.Shadow, t.background, t.known)
 	switch {
 	case m.UsesScrim() && v.shoot.Scrim == nil:
-		j.problem = &Problem{Kind: NoScrim, Text: "no scrim is carried"}
+		j.problem = NoScrim
 	case m.UsesFilter() && len(v.shoot.Filters) == 0:
-		j.problem = &Problem{Kind: NoFilter, Text: "no neutral-density filter is carried"}
+		j.problem = NoFilter
 	case m.UsesHighSpeed() && !v.shoot.Flash.Unit.HighSpeed:
-		j.problem = &Problem{Kind: NoHighSpeed, Text: "the flash has no high-speed sync"}
+		j.problem = NoHighSpeed
 	case missed:
-		j.problem = &Problem{Kind: ShadowMissed, Text: "the scrim's shadow does not cover the " + v.shoot.Subject.Figure.Name}
+		j.problem = ShadowMissed
+	case look.Kind == shoot.BackgroundLook && !t.known:
+		j.problem = NoBackground
 	}
-	j.ways = v.ways(m, &j.task, room)
 	return j
 }
 
-// best returns the choice nearest the look, and whether it holds it.
-func best(list []choice) (choice, bool) {
-	b, found := list[0], list[0].holds(tolerance)
-	for _, c := range list[1:] {
-		if h := c.holds(tolerance); h == found && c.cost() < b.cost() || h && !found {
-			b, found = c, h
+// at puts the flash of the job at an angle.
+func (v *Solver) at(j *job, angle sky.Angle) {
+	v.place(&j.task, angle)
+	j.ways = v.ways(j.method, j.task.target)
+}
+
+// together returns the programs that serve all jobs of one run.
+func (v *Solver) together(jobs []job) programs {
+	most := exposure.EV(math.Inf(-1))
+	for i := range jobs {
+		most = max(most, jobs[i].task.target)
+	}
+	return v.ways(jobs[0].method, most)
+}
+
+// under returns the ambient light on the sitter under a method, whether the
+// scrim is up, and whether it fails to shade the figure. The scrim is put
+// down when no sun is left to keep off.
+func (v *Solver) under(m shoot.Method, at *Moment) (a scene.Ambient, up, missed bool) {
+	s := v.shoot.Scrim
+	if !m.UsesScrim() || s == nil || at.Light.DirectNormal <= 0 {
+		return scene.Open(&at.Light, at.Sun, at.Stance), false, false
+	}
+	a, covered := s.Under(&at.Light, at.Sun, at.Stance, v.shoot.Subject.Figure)
+	return a, true, !covered
+}
+
+// best solves a job whose flash has its place.
+func (v *Solver) best(j *job) choice {
+	var room [48]choice
+	c := v.search(j, room[:0])
+	if c.outcome == Missed {
+		return v.nearest(j)
+	}
+	return c
+}
+
+// outcome is what a job comes to, the method's own hindrances counted.
+func (v *Solver) outcome(j *job, c *choice) Outcome {
+	if j.problem != 0 {
+		return Missed
+	}
+	if v.shoot.Rim != nil {
+		if _, p := v.rim(&c.setting); p != nil {
+			return Missed
 		}
 	}
-	return b, found
+	return c.outcome
 }
 
-// Solve returns the best solution of one method at one moment, without cures.
-func (v *Solver) Solve(m shoot.Method, at *Moment) Solution {
-	var room [24]choice
-	var ways [4]programs
-	j := v.job(m, at, ways[:0])
-	list, _ := v.search(&j, room[:0])
-	c, _ := best(list)
-	return v.solution(&j, c, tolerance)
-}
-
-// Holds tells whether a method can hold the look at one moment: Solve, when
-// nothing else is asked.
-func (v *Solver) Holds(m shoot.Method, at *Moment) bool {
-	var room [24]choice
-	var ways [4]programs
-	j := v.job(m, at, ways[:0])
-	if j.problem != nil {
-		return false
-	}
-	list, ok := v.search(&j, room[:0])
-	if !ok || v.shoot.Rim == nil {
-		return ok
-	}
-	c, _ := best(list)
-	_, p := v.rim(&c.entry)
-	return p == nil
+// Solve returns the best solution of one method at one moment with the flash
+// at an angle, without cures.
+func (v *Solver) Solve(m shoot.Method, at *Moment, angle sky.Angle, g Gel) Solution {
+	j := v.job(m, at, g)
+	v.at(&j, angle)
+	return v.solution(&j, v.best(&j))
 }
 
 // solution makes a choice into an answer.
-func (v *Solver) solution(j *job, c choice, within sky.Stops) Solution {
-	p := j.problem
-	if p == nil && !c.holds(within) {
-		p = v.diagnose(j, &c)
-		if p.Kind == TooWeak {
-			if most := v.makeDo(j); most.headroom < 0 {
-				c, p = most, tooWeak(-most.headroom)
-			}
-		}
-	}
-	var rim *RimFlash
-	if v.shoot.Rim != nil {
-		var trouble *Problem
-		if rim, trouble = v.rim(&c.entry); p == nil {
-			p = trouble
-		}
-	}
+func (v *Solver) solution(j *job, c choice) Solution {
+	t := &j.task
 	s := Solution{
-		Method: j.method, Feasible: p == nil, Problem: p, RimFlash: rim,
-		Ambient: j.task.ambient, ScrimUp: j.up, Settings: c.Settings,
-		Role: c.role, Power: c.power, Added: c.added, Gel: j.task.gel,
-		Ratio: c.ratio, Exposure: c.exposure,
-		Background: j.task.background.Minus(c.ev),
-		LitSide:    exposure.Incident(j.task.ambient.Lit).Minus(c.ev),
-		Face:       v.face(j, &c),
+		Method: j.method, Outcome: v.outcome(j, &c),
+		Ambient: t.ambient, ScrimUp: j.up, Settings: c.Settings,
+		Role: c.role, Angle: t.angle, Power: c.power, Flash: c.flash, Gel: j.gel,
+		OnKey:    c.flash * exposure.LuxSeconds(t.lamp.key),
+		OnShadow: c.flash * exposure.LuxSeconds(t.lamp.shadow),
+		Ratio:    c.ratio, Exposure: c.off.exposure,
+		Background: sky.Stops(math.NaN()),
+		Rim:        exposure.Incident(t.ambient.Lit).Minus(c.ev),
+		Face:       v.face(t, &c),
+	}
+	if t.known {
+		s.Background = t.background.Minus(c.ev)
+	}
+	if c.role != None {
+		s.Headroom = sky.Stops(-c.power) / 6
+		s.Recycle = v.shoot.Flash.Unit.Recycle(c.power)
+		s.FlashInFrame = v.inFrame(t.angle)
+	}
+	if v.shoot.Rim != nil {
+		s.RimFlash, _ = v.rim(&c.setting)
+	}
+	if s.Outcome == Missed {
+		s.Problem = v.diagnose(j, &c)
+		if s.Problem.Kind == TooWeak {
+			s.Headroom -= s.Problem.Misses
+		}
 	}
 	if j.up {
 		subject := &v.shoot.Subject
-		s.ScrimInFrame = v.shoot.Scrim.InFrame(j.at.Sun, j.at.Facing, subject.Figure, v.shoot.Optics(c.Aperture), subject.CameraDistance)
-	}
-	if c.role != None {
-		s.Headroom = c.headroom
-		s.Recycle = v.shoot.Flash.Unit.Recycle(c.power)
+		s.ScrimInFrame = v.shoot.Scrim.InFrame(j.at.Sun, j.at.Stance.Facing, subject.Figure, v.shoot.Optics(c.Aperture), subject.CameraDistance)
 	}
 	return s
 }
 
-// onFace returns how much of what the flash adds falls on the face.
-func (v *Solver) onFace(j *job, role Role) float64 {
-	switch {
-	case role == Fill, v.shoot.Look.Kind == shoot.DarkSky:
-		return 1
-	case role == Key:
-		return max(0, math.Cos(float64(j.at.Facing-j.at.Sun.Azimuth)))
-	}
-	return 0
+// seconds returns a length of time.
+func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+
+// raised returns how many m above the head a flash at an angle is raised to be
+// clear of the frame, and whether it cannot but stand in it.
+func (v *Solver) raised(angle sky.Angle) (height float64, inFrame bool) {
+	s := v.shoot
+	camera := scene.Camera{Optics: s.Optics(s.Lens.Wanted), Distance: s.Subject.CameraDistance, Figure: s.Subject.Figure}
+	m := &s.Flash.Modifier
+	height, clear := camera.ClearHeight(angle, s.Flash.Distance, max(m.Size, m.Width, m.Length)/2)
+	return height, !clear
 }
 
-// face returns the face's offset from normal.
-func (v *Solver) face(j *job, c *choice) sky.Stops {
-	light := float64(j.task.ambient.Face)*c.seconds + v.onFace(j, c.role)*float64(c.added)
+// inFrame reports whether a flash at an angle stands in the picture.
+func (v *Solver) inFrame(angle sky.Angle) bool {
+	_, is := v.raised(angle)
+	return is
+}
+
+// face returns the offset from normal of the plane that faces the camera.
+func (v *Solver) face(t *task, c *choice) sky.Stops {
+	onAxis := max(0, math.Cos(float64(t.angle)))
+	light := float64(t.ambient.Face)*c.seconds + onAxis*float64(c.flash)
 	return sky.StopsOf(light / float64(c.need))
 }
 
-// makeDo returns the nearest that a flash too weak comes to, at full power by
-// whatever way is the best: with a ratio the subject exposed as wanted and the
-// ratio as near as can be, with a dark sky the sky held and the subject as
-// bright as can be.
-func (v *Solver) makeDo(j *job) choice {
+// nearest returns the picture that comes nearest to a look that is missed:
+// with a ratio the key side normal, the flash as strong as the ratio allows
+// and the background what it is; with a background that held, and the face
+// what it is.
+func (v *Solver) nearest(j *job) choice {
 	var b choice
 	least := math.Inf(1)
-	for _, way := range j.ways {
-		for _, p := range way {
-			for i := range p {
-				available := j.task.available(&p[i])
-				c := v.try(&j.task, &p[i], j.task.role, 0, available)
-				held, given := c.exposure, c.off
-				if v.shoot.Look.Kind == shoot.DarkSky {
-					held, given = given, held
-				}
-				// Only what cannot be held at all comes before the rest.
-				const above = 100
-				if miss := float64(above*max(0, held.Size()-tolerance) + given.Size()); miss < least-1e-9 {
-					c.headroom = sky.StopsOf(float64(available / v.wanted(&j.task, &p[i])))
-					b, least = c, miss
-				}
+	for _, p := range j.ways {
+		v.approach(j, p, func(c choice) {
+			if miss := v.distance(&c); miss < least-1e-9 {
+				b, least = c, miss
 			}
-		}
+		})
 	}
 	return b
 }
 
-func tooWeak(by sky.Stops) *Problem {
-	return &Problem{TooWeak, by, fmt.Sprintf("the flash is %s too weak", stops(by))}
-}
-
-func tooStrong(by sky.Stops, lowest flash.Power) *Problem {
-	return &Problem{TooStrong, by, fmt.Sprintf("the flash gives %s too much at %s", stops(by), lowest)}
-}
-
-// diagnose says why the best choice does not hold the look.
-func (v *Solver) diagnose(j *job, c *choice) *Problem {
+// approach tries every setting of a program without flash, with the flash at
+// full power, and with the power wanted where that is less. A picture that
+// succeeds far from what the moment asks is none: its background would have
+// nothing to do with the others'.
+func (v *Solver) approach(j *job, p program, near func(choice)) {
 	t := &j.task
-	if miss := t.target.Minus(j.ways[0][0].brightest()); miss > tolerance {
-		return &Problem{TooBright, miss, fmt.Sprintf("too much light by %s at %s, %s, ISO %s",
-			stops(miss), c.Aperture, c.Shutter, c.ISO)}
-	}
-	if miss := j.ways[0][0].darkest().Minus(t.target); miss > tolerance {
-		return &Problem{TooDark, miss, fmt.Sprintf("too dark by %s at %s, %s, ISO %s",
-			stops(miss), c.Aperture, c.Shutter, c.ISO)}
-	}
-	if t.role == None && c.exposure > tolerance {
-		return &Problem{AmbientOnFace, c.exposure, fmt.Sprintf("the face is %s above normal without flash", stops(c.exposure))}
+	consider := func(c choice) {
+		if c.outcome == Missed {
+			near(c)
+		}
 	}
 	unit := v.shoot.Flash.Unit
-	headroom := sky.StopsOf(float64(t.available(&c.entry) / v.wanted(t, &c.entry)))
-	surplus := headroom + unit.LowestPower.Stops() // of the lowest power
-	miss := max(c.exposure.Size(), c.off.Size())
-	switch {
-	case headroom < 0:
-		return tooWeak(-headroom)
-	case surplus > 0:
-		return tooStrong(surplus, unit.LowestPower)
-	case c.role != None && headroom < tolerance:
-		return tooWeak(miss)
-	case c.role != None && surplus > -tolerance:
-		return tooStrong(miss, unit.LowestPower)
+	for i := range p {
+		e := &p[i]
+		consider(v.try(t, e, 0, 0))
+		if t.flash <= 0 {
+			continue
+		}
+		available := t.available(e)
+		consider(v.try(t, e, 0, available))
+		if wanted := v.wanted(t, e); wanted < available {
+			power, _ := unit.About(sky.StopsOf(float64(available / max(1e-9, wanted))))
+			consider(v.try(t, e, power, available*exposure.LuxSeconds(power.Fraction())))
+		}
 	}
-	return &Problem{CoarseSteps, miss, fmt.Sprintf("no click of camera and flash comes nearer than %.2f stop", miss)}
 }
 
-// stops writes a number of stops in words.
-func stops(s sky.Stops) string {
-	if s < 0.95 {
-		// What is missing is never rounded away.
-		return fmt.Sprintf("%.1f stop", max(s, 0.1))
+// distance orders pictures that miss the look: what is held whatever comes
+// goes before the rest.
+func (v *Solver) distance(c *choice) float64 {
+	const first, second = 100, 10
+	beyond := func(s sky.Stops) float64 { return float64(max(0, s-v.within)) }
+	exposed, hard := beyond(c.off.exposure.Abs()), beyond(c.off.ratio)
+	flat := float64(max(0, -c.off.ratio))
+	if v.shoot.Look.Kind == shoot.BackgroundLook {
+		return first*beyond(c.off.background.Abs()) + second*hard + exposed + flat + 0.01*c.miss
 	}
-	return fmt.Sprintf("%.1f stops", s)
+	return first*exposed + second*hard + float64(max(0, c.off.background)) + flat + 0.01*c.miss
+}
+
+// diagnose says why the best choice misses the look.
+func (v *Solver) diagnose(j *job, c *choice) *Problem {
+	t := &j.task
+	if j.problem != 0 {
+		return &Problem{Kind: j.problem}
+	}
+	if c.outcome != Missed {
+		_, p := v.rim(&c.setting)
+		return p
+	}
+	look := &v.shoot.Look
+	lacks, surplus := v.shortfall(j)
+	if p := v.outOfRange(j); p != nil && !(t.flash > 0 && lacks > p.Misses) {
+		return p
+	}
+	if over := sky.StopsOf(float64(t.ambient.Key / t.asked.ByBackground)); look.Kind == shoot.BackgroundLook && over > v.within {
+		return &Problem{KeyTooBright, over}
+	}
+	switch {
+	case t.flash > 0 && lacks > 0:
+		return &Problem{TooWeak, lacks}
+	case t.flash > 0 && surplus > 0:
+		return &Problem{TooStrong, surplus}
+	case c.off.ratio > v.within:
+		return &Problem{TooHard, c.off.ratio}
+	case c.off.ratio < -v.within:
+		return &Problem{TooFlat, -c.off.ratio}
+	}
+	return &Problem{CoarseClicks, max(c.off.exposure.Abs(), c.off.background.Abs())}
+}
+
+// outOfRange reports what camera and lens cannot expose.
+func (v *Solver) outOfRange(j *job) *Problem {
+	usual := j.ways[0]
+	if miss := j.task.target.Minus(usual.brightest()); miss > v.within {
+		return &Problem{TooBright, miss}
+	}
+	if miss := usual.darkest().Minus(j.task.target); miss > v.within {
+		return &Problem{TooDark, miss}
+	}
+	return nil
+}
+
+// shortfall returns the least by which the flash at full power falls short of
+// what the look asks for, and by which its lowest power exceeds it, over the
+// settings that would hold it.
+func (v *Solver) shortfall(j *job) (lacks, surplus sky.Stops) {
+	t := &j.task
+	lacks, surplus = sky.Stops(math.Inf(1)), sky.Stops(math.Inf(1))
+	for _, p := range j.ways {
+		for _, e := range p.near(t.target, v.within) {
+			headroom := sky.StopsOf(float64(t.available(&e) / max(1e-9, v.wanted(t, &e))))
+			lacks = min(lacks, -headroom)
+			surplus = min(surplus, headroom+v.shoot.Flash.Unit.LowestPower.Stops())
+		}
+	}
+	return lacks, surplus
 }

@@ -25,55 +25,54 @@ type Use struct {
 	FullFlashes float64
 	Sets        int // of batteries for each unit; those in it count
 	// BurstFrames is how many frames in a row the hardest moment allows before
-	// the flash must rest for so many minutes; 0 where no flash is used.
+	// the flash must rest for so long; 0 where no flash is used.
 	BurstFrames float64
-	Rest        float64
-	// Recycle is the longest, in s, and Pace the time between two frames:
+	Rest        time.Duration
+	// Recycle is the longest, and Pace the time between two frames:
 	// where Recycle is longer, the flash sets the pace.
-	Recycle, Pace float64
+	Recycle, Pace time.Duration
 	At            time.Time // of the hardest moment
 }
 
-// TotalsOf adds up a finished plan.
-func TotalsOf(p *Plan) []Totals {
+// totals adds up every method's runs.
+func (p *Plan) totals() []Totals {
 	var list []Totals
-	for n, m := range p.Shoot.Methods {
-		var worst Totals
-		for _, k := range [2]sky.Case{sky.SunOut, sky.SunIn} {
-			if t := addUp(p, n, k); k == sky.SunOut || t.Key.FullFlashes > worst.Key.FullFlashes {
-				worst = t
-			}
+	for i := range p.Runs {
+		t := p.addUp(&p.Runs[i])
+		switch last := len(list) - 1; {
+		case p.Runs[i].Case == sky.SunOut:
+			list = append(list, t)
+		case t.Key.FullFlashes > list[last].Key.FullFlashes:
+			list[last] = t
 		}
-		worst.Method = m
-		list = append(list, worst)
 	}
 	return list
 }
 
-// addUp follows one method under one case. Each row stands for the time until
-// the next; the last for none.
-func addUp(p *Plan, n int, k sky.Case) Totals {
+// addUp follows one run. Each minute stands for the time until the next; the
+// last for none.
+func (p *Plan) addUp(r *Run) Totals {
 	pace := p.Shoot.Pace.FramesPerMinute
-	t := Totals{Key: Use{Pace: 60 / pace}}
+	t := Totals{Method: r.Method, Key: Use{Pace: seconds(60 / pace)}}
 	if p.Shoot.Rim != nil {
-		t.Rim = &Use{Pace: 60 / pace}
+		t.Rim = &Use{Pace: seconds(60 / pace)}
 	}
-	rows := rowsOf(p.Rows, k)
-	for i := range rows {
-		s := &rows[i].Methods[n]
-		if !s.Feasible {
+	for i := range r.Minutes {
+		m := &r.Minutes[i]
+		if !m.Outcome.Succeeds() {
 			continue
 		}
 		frames := 0.0
-		if i+1 < len(rows) {
-			frames = rows[i+1].Time.Sub(rows[i].Time).Minutes() * pace
+		if i+1 < len(r.Minutes) {
+			frames = r.Minutes[i+1].Time.Sub(m.Time).Minutes() * pace
 		}
 		t.Frames += frames
-		if s.Role != None {
-			t.Key.take(p.Shoot.Flash.Unit, s.Power, frames, s.Recycle, rows[i].Time)
+		fast := m.Settings.Shutter > p.Shoot.Camera.Sync
+		if m.Role != None {
+			t.Key.take(p.Shoot.Flash.Unit, m.Power, fast, frames, m.Recycle, m.Time)
 		}
-		if s.RimFlash != nil {
-			t.Rim.take(p.Shoot.Rim.Unit, s.RimFlash.Power, frames, s.RimFlash.Recycle, rows[i].Time)
+		if m.RimFlash != nil {
+			t.Rim.take(p.Shoot.Rim.Unit, m.RimFlash.Power, fast, frames, m.RimFlash.Recycle, m.Time)
 		}
 	}
 	t.Key.finish(p.Shoot.Flash.Unit)
@@ -83,30 +82,18 @@ func addUp(p *Plan, n int, k sky.Case) Totals {
 	return t
 }
 
-// rowsOf picks the rows of a case; where a sky has one case only, its row
-// stands for both.
-func rowsOf(rows []Row, k sky.Case) []*Row {
-	var list []*Row
-	for i := range rows {
-		if r := &rows[i]; r.Case == k || r.Condition.Cases() == 1 {
-			list = append(list, r)
-		}
-	}
-	return list
-}
-
 // take counts frames at a power. In high-speed sync, too, a frame at a setting
 // costs about that share of a full flash, whatever the shutter.
-func (u *Use) take(unit *flash.Unit, p flash.Power, frames, recycle float64, at time.Time) {
+func (u *Use) take(unit *flash.Unit, p flash.Power, fast bool, frames float64, recycle time.Duration, at time.Time) {
 	u.FullFlashes += frames * p.Fraction()
 	if recycle > u.Recycle || u.At.IsZero() {
 		u.Recycle, u.At = recycle, at
 	}
-	if burst := unit.BurstLimit / p.Fraction(); u.BurstFrames == 0 || burst < u.BurstFrames {
+	if burst := unit.BurstFrames(p, fast); u.BurstFrames == 0 || burst < u.BurstFrames {
 		u.BurstFrames, u.Rest = burst, unit.BurstRest
 	}
 }
 
 func (u *Use) finish(unit *flash.Unit) {
-	u.Sets = int(math.Ceil(u.FullFlashes/unit.FlashesASet - 1e-9))
+	u.Sets = int(math.Ceil(u.FullFlashes/unit.FlashesPerSet - 1e-9))
 }

@@ -1,354 +1,315 @@
 package plan
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
+	"time"
 
+	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
 
-// Verdict is which method to take, in one sentence, and by which rules.
+// Verdict is which method to take, and by which rules.
 type Verdict struct {
 	Best shoot.Method
-	Held float64 // share of the moments at which Best holds the look, 0 to 1
-	Text string
-	Why  []string // how each rule went, in order
+	// Held and Succeeds are the shares of the minutes, 0 to 1, at which Best
+	// holds the look, and holds it or comes out softer.
+	Held, Succeeds float64
+	From, Until    time.Time // of its success, where there is one stretch short of the window; else zero
+	Rules          []Ruling  // in the order they were asked
 }
 
-// candidate is a method before the judge: what each rule looks at.
+// RuleKind is what a rule looks at.
+type RuleKind int
+
+// The rules, in the order they are asked.
+const (
+	HoldsRule    RuleKind = iota // share of the minutes held
+	SucceedsRule                 // share held or softer
+	MissRule                     // smallest miss, where nothing succeeds
+	ComfortRule                  // share with comfortable headroom
+	FrameRule                    // share with scrim or flash in the frame
+	WeightRule                   // the weighted sum
+)
+
+// Ruling is how one rule went: the methods it dropped, none where it made no
+// difference.
+type Ruling struct {
+	Rule    RuleKind
+	Dropped []Dropped
+}
+
+// Dropped is a method that a rule dropped, with what the rule saw: a share, a
+// number of stops, or the weighted sum.
+type Dropped struct {
+	Method  shoot.Method
+	Value   float64
+	Lacking bool // its kit is not carried
+
+	number int // of its shoot, among some that differ in one thing
+}
+
+// Comfortable is the headroom from which on nobody has to worry: a guide number
+// is not known better. Common practice, no source.
+const Comfortable sky.Stops = 0.7
+
+// candidate is a method before the judge: what the rules look at, each as a
+// mean over the minutes.
 type candidate struct {
-	method     shoot.Method
-	held       float64   // share of the moments at which it holds the look
-	short      sky.Stops // how far it misses where it does not
-	inFrame    float64   // share of those moments at which the scrim stands in the picture
-	aperture   sky.Stops // between the aperture and the wanted one
-	background sky.Stops // of the sky behind from a normal exposure; 0 where the look holds it
-	wait       float64   // s that recycling takes beyond the pace
-	sets       float64   // of batteries
-	burden     int       // what has to be carried and held
-	carries    string    // the same in words
+	method   shoot.Method
+	lacking  bool      // its kit is not carried
+	number   int       // of its shoot, among some that differ in one thing
+	held     float64   // share at which it holds the look
+	succeeds float64   // share at which it holds it or comes out softer
+	short    sky.Stops // how far it misses at the worst
+	tight    float64   // share of its success with less than comfortable headroom
+	inFrame  float64   // share at which scrim or flash stands in the picture
+	burden   Burden
 }
 
-// rule looks at candidates from one side. What differs by less than can be
-// seen or felt counts as equal.
+// Burden is what speaks against a method that brings the picture off, each by
+// its own measure; see Weights.
+type Burden struct {
+	Aperture   float64 // stops from the wanted one
+	Background float64 // stops above its limit
+	HardSun    float64 // share of minutes with direct sun on the face, or in the sitter's eyes
+	Wait       float64 // s that recycling takes beyond the pace
+	Batteries  float64 // sets per flash beyond the first
+	Heat       float64 // share of minutes at which ten minutes of frames are more than a head bears in a row
+	Filter     float64 // 1 with one
+	Scrim      float64 // 1 with one
+}
+
+// Weights are what a unit of each burden counts, in stops of aperture. Common
+// practice, no source: a stop of aperture changes the look of the background;
+// a background a stop over its limit is as bad; hard sun makes a face squint and
+// its skin shine; every second of waiting loses an expression; a further set of
+// batteries is weight and a pause; a hot head may stop the shoot; a filter is a
+// dim finder and hunting focus; a scrim is a stand, bags and a pair of hands in
+// the wind.
+var Weights = Burden{
+	Aperture: 1, Background: 1, HardSun: 0.5, Wait: 0.3, Batteries: 0.1, Heat: 0.5, Filter: 0.3, Scrim: 1,
+}
+
+// sum weighs a burden up.
+func (b *Burden) sum() float64 {
+	return b.Aperture*Weights.Aperture + b.Background*Weights.Background + b.HardSun*Weights.HardSun + b.Wait*Weights.Wait +
+		b.Batteries*Weights.Batteries + b.Heat*Weights.Heat + b.Filter*Weights.Filter + b.Scrim*Weights.Scrim
+}
+
+// rule looks at candidates from one side: less is better, and what differs by
+// less than can be seen or felt counts as equal. The least differences are
+// common practice, no source.
 type rule struct {
-	name  string
-	value func(*candidate) float64 // less is better
-	least float64                  // difference that counts
-	says  func(*candidate) string  // of one that the rule drops
+	kind  RuleKind
+	value func(*candidate) float64
+	least float64
 }
 
-// The rules, in the order they are asked. The least differences are common
-// practice, no source.
+// The last weighs what is carried.
 var rules = [...]rule{
-	{"holds the look", func(c *candidate) float64 { return 1 - c.held }, 0.01, func(c *candidate) string {
-		if c.held == 0 {
-			return "does not"
-		}
-		return fmt.Sprintf("at %.0f %% of the moments", 100*c.held)
-	}},
-	{"misses by less", func(c *candidate) float64 { return float64(c.short) }, 0.1, func(c *candidate) string {
-		if math.IsInf(float64(c.short), 1) {
-			return "not to be had"
-		}
-		return fmt.Sprintf("%s short", stops(c.short))
-	}},
-	{"out of the picture", func(c *candidate) float64 { return c.inFrame }, 0.01, func(c *candidate) string {
-		return fmt.Sprintf("the panel stands in it %.0f %% of the time", 100*c.inFrame)
-	}},
-	{"nearest the wanted aperture", func(c *candidate) float64 { return float64(c.aperture) }, 0.34, func(c *candidate) string {
-		return stops(c.aperture) + " from it"
-	}},
-	{"sky behind nearest normal", func(c *candidate) float64 { return float64(c.background) }, 0.5, func(c *candidate) string {
-		return stops(c.background) + " from it"
-	}},
-	{"keeps the pace", func(c *candidate) float64 { return c.wait }, 0.5, func(c *candidate) string {
-		return fmt.Sprintf("recycles %.1f s beyond it", c.wait)
-	}},
-	{"fewer batteries", func(c *candidate) float64 { return c.sets }, 0.99, func(c *candidate) string {
-		return fmt.Sprintf("%.0f sets a unit", c.sets)
-	}},
-	{"less to carry and hold", func(c *candidate) float64 { return float64(c.burden) }, 1, func(c *candidate) string {
-		return c.carries
-	}},
+	{HoldsRule, func(c *candidate) float64 { return 1 - c.held }, 0.05},
+	{SucceedsRule, func(c *candidate) float64 { return 1 - c.succeeds }, 0.05},
+	{MissRule, func(c *candidate) float64 { return missOf(c) }, 0.1},
+	{ComfortRule, func(c *candidate) float64 { return c.tight }, 0.05},
+	{FrameRule, func(c *candidate) float64 { return c.inFrame }, 0.05},
+	{WeightRule, func(c *candidate) float64 { return c.burden.sum() }, 0},
+}
+
+// missOf is how far a method misses that never succeeds; others miss nothing.
+func missOf(c *candidate) float64 {
+	if c.succeeds > 0 {
+		return 0
+	}
+	return float64(c.short)
 }
 
 // judge takes the candidates, of which there is at least one, through the
 // rules: each rule drops what is worse than the best left by more than counts.
-func (v *Solver) judge(list []candidate) Verdict {
-	var d Verdict
-	left := slices.Clone(list)
+func judge(list []candidate) Verdict {
+	left, asked := sift(list, rules[:])
+	best := &left[0]
+	return Verdict{Best: best.method, Held: best.held, Succeeds: best.succeeds, Rules: asked}
+}
+
+// sift returns the candidates that no rule drops, in their order, and how the
+// rules went until one was left.
+func sift(list []candidate, rules []rule) (left []candidate, asked []Ruling) {
+	left = slices.Clone(list)
 	for _, r := range rules {
 		least := math.Inf(1)
 		for i := range left {
 			least = min(least, r.value(&left[i]))
 		}
 		var kept []candidate
-		var dropped []string
+		ruling := Ruling{Rule: r.kind}
 		for _, c := range left {
 			// Two that cannot be had at all are infinitely short, and equal.
-			if x := r.value(&c); x == least || x-least < r.least {
+			if x := r.value(&c); x == least || x-least <= r.least {
 				kept = append(kept, c)
 			} else {
-				dropped = append(dropped, fmt.Sprintf("%s (%s)", c.method, r.says(&c)))
+				ruling.Dropped = append(ruling.Dropped, Dropped{c.method, x, c.lacking, c.number})
 			}
 		}
-		if len(dropped) > 0 {
-			d.Why = append(d.Why, fmt.Sprintf("%s: not %s", r.name, strings.Join(dropped, ", ")))
-		} else {
-			d.Why = append(d.Why, r.name+": no difference")
-		}
+		asked = append(asked, ruling)
 		if left = kept; len(left) == 1 {
 			break
 		}
 	}
-	d.Best, d.Held = left[0].method, left[0].held
-	return d
+	return left, asked
 }
 
-// burden counts what a method makes one carry and hold, and names it: a
-// filter, a panel with its stand, and the hand that keeps it.
-func burden(m shoot.Method) (n int, names string) {
-	var parts []string
+// carried is the burden of a method's aids.
+func carried(m shoot.Method) Burden {
+	var b Burden
 	if m.UsesFilter() {
-		n++
-		parts = append(parts, "a filter")
+		b.Filter = 1
 	}
 	if m.UsesScrim() {
-		n += 3
-		parts = append(parts, "a panel, its stand and a hand on it")
+		b.Scrim = 1
 	}
-	return n, strings.Join(parts, ", ")
+	return b
 }
 
-// candidates puts the methods of one moment before the judge.
-func candidates(v *Solver, at *Compared) []candidate {
-	var list []candidate
-	for i := range at.Row.Methods {
-		s := &at.Row.Methods[i]
-		list = append(list, v.candidate(s)) // batteries of a single moment say nothing
+// candidate is one picture before the judge.
+func (v *Solver) candidate(at *Moment, s *Solution) candidate {
+	c := candidate{method: s.Method, burden: carried(s.Method)}
+	b := &c.burden
+	b.Aperture = math.Abs(float64(s.Settings.Aperture-v.shoot.Lens.Wanted)) / 6
+	if over := float64(s.Background - v.shoot.Look.AtMost); v.shoot.Look.Kind == shoot.RatioLook && over > 0 {
+		b.Background = over
 	}
-	return list
-}
-
-// unseen is a shortage of flash that nobody sees; a verdict must not hang on
-// it. Common practice, no source.
-const unseen sky.Stops = 0.1
-
-func (v *Solver) candidate(s *Solution) candidate {
-	c := candidate{method: s.Method}
-	c.burden, c.carries = burden(s.Method)
-	c.aperture = sky.Stops(s.Settings.Aperture-v.shoot.Lens.Wanted).Size() / 6
-	if v.shoot.Look.Kind == shoot.Ratio {
-		c.background = s.Background.Size()
+	if s.Ambient.Beam > 0 && (at.Sight.InEyes || hardOnFace(at, s)) && !s.ScrimUp {
+		b.HardSun = 1
 	}
-	if s.ScrimInFrame {
+	if s.ScrimInFrame || s.FlashInFrame {
 		c.inFrame = 1
 	}
-	switch {
-	case s.Feasible:
-		c.held = 1
-	case s.Problem.Kind == TooWeak && s.Problem.Misses < unseen:
-		c.held, c.short = 1, s.Problem.Misses
+	switch s.Outcome {
+	case Held:
+		c.held, c.succeeds = 1, 1
+	case Softer:
+		c.succeeds = 1
 	default:
-		c.short = s.Problem.Misses
-		if c.short == 0 {
+		if c.short = s.Problem.Misses; c.short == 0 {
 			c.short = sky.Stops(math.Inf(1))
 		}
 	}
-	if s.Role != None {
-		c.short = max(c.short, -s.Headroom) // the problem may be another
-		c.wait = max(0, s.Recycle-60/v.shoot.Pace.FramesPerMinute)
+	if s.Role == None {
+		return c
+	}
+	if s.Headroom < Comfortable-1e-9 {
+		c.tight = 1
+	}
+	b.Wait = max(0, (s.Recycle - seconds(60/v.shoot.Pace.FramesPerMinute)).Seconds())
+	const heatedOver = 10 // minutes
+	fast := s.Settings.Shutter > v.shoot.Camera.Sync
+	if v.shoot.Pace.FramesPerMinute*heatedOver > v.shoot.Flash.Unit.BurstFrames(s.Power, fast) {
+		b.Heat = 1
 	}
 	return c
 }
 
+// hardOnFace reports whether direct sun is most of the light on the key side.
+func hardOnFace(at *Moment, s *Solution) bool {
+	beam := s.Ambient.Beam * sky.Lux(scene.BeamOnFace(scene.ToCamera(at.Sun, at.Stance.Facing)))
+	return beam > s.Ambient.Key/2
+}
+
 // overall puts the methods of the whole window before the judge: means over
-// the moments that hold the look, the worst of those that do not.
-func (v *Solver) overall(c *Comparison) []candidate {
+// the minutes that succeed, of one that never does over all.
+func (p *Plan) overall(totals []Totals) []candidate {
 	var list []candidate
-	for n, m := range v.shoot.Methods {
-		sum := candidate{method: m, sets: float64(c.Totals[n].Key.Sets)}
-		sum.burden, sum.carries = burden(m)
-		held := 0
-		for i := range c.Plan.Rows {
-			one := v.candidate(&c.Plan.Rows[i].Methods[n])
-			sum.short = max(sum.short, one.short)
-			sum.inFrame += one.inFrame / float64(len(c.Plan.Rows))
-			if one.held > 0 {
-				held++
-				sum.aperture += one.aperture
-				sum.background += one.background
-				sum.wait = max(sum.wait, one.wait)
+	for n, m := range p.Shoot.Methods {
+		sum := candidate{method: m, lacking: p.Lacks(n) != 0}
+		all, done := 0.0, 0.0
+		for _, r := range p.RunsOf(n) {
+			for k := range r.Minutes {
+				one := p.solver.candidate(r.Minutes[k].Moment, &r.Minutes[k].Solution)
+				all++
+				sum.held += one.held
+				sum.short = max(sum.short, one.short)
+				if one.succeeds > 0 {
+					done++
+					sum.tight += one.tight
+					sum.inFrame += one.inFrame
+					sum.burden.add(&one.burden)
+				}
 			}
 		}
-		if held > 0 {
-			sum.aperture /= sky.Stops(held)
-			sum.background /= sky.Stops(held)
+		sum.held, sum.succeeds = sum.held/all, done/all
+		if done > 0 {
+			sum.tight, sum.inFrame = sum.tight/done, sum.inFrame/done
+			sum.burden.divide(done)
 		}
-		sum.held = float64(held) / float64(max(len(c.Plan.Rows), 1))
+		sum.burden.Batteries = float64(max(0, totals[n].Key.Sets-1))
 		list = append(list, sum)
 	}
 	return list
 }
 
-// sentenceAt says which method to take at one moment, and what is against the
-// others.
-func (v *Solver) sentenceAt(at *Compared) string {
-	methods := at.Row.Methods
-	n := slices.IndexFunc(methods, func(s Solution) bool { return s.Method == at.Verdict.Best })
-	best := &methods[n]
-	text := "Take " + best.Method.String()
-	if at.Verdict.Held == 0 {
-		text = "No method holds the look; nearest is " + best.Method.String()
+// add adds another burden to b.
+func (b *Burden) add(o *Burden) {
+	b.Aperture += o.Aperture
+	b.Background += o.Background
+	b.HardSun += o.HardSun
+	b.Wait += o.Wait
+	b.Heat += o.Heat
+	b.Filter += o.Filter
+	b.Scrim += o.Scrim
+}
+
+// divide makes a mean of a sum.
+func (b *Burden) divide(n float64) {
+	*b = Burden{
+		Aperture: b.Aperture / n, Background: b.Background / n, HardSun: b.HardSun / n, Wait: b.Wait / n,
+		Batteries: b.Batteries / n, Heat: b.Heat / n, Filter: b.Filter / n, Scrim: b.Scrim / n,
 	}
-	text += fmt.Sprintf(" (%s, %s, ISO %s, %s)", best.Settings.Aperture, best.Settings.Shutter, best.Settings.ISO, flashText(best))
-	if at.Verdict.Held == 0 {
-		return text + ": " + best.Problem.Text + "."
-	}
-	var others clauses
-	for i := range methods {
-		s := &methods[i]
-		switch wider := best.Settings.Aperture - s.Settings.Aperture; {
-		case i == n:
-		case !s.Feasible:
-			others.add(s.Method, ": "+s.Problem.Text)
-		case s.ScrimInFrame && !best.ScrimInFrame:
-			others.add(s.Method, ": its panel stands in the picture")
-		case wider < -1:
-			others.add(s.Method, ": closes to "+s.Settings.Aperture.String())
-		case wider > 1:
-			others.add(s.Method, ": opens to "+s.Settings.Aperture.String())
-		case (s.Background - best.Background).Size() >= 0.3:
-			others.add(s.Method, ": leaves the sky "+lighter(s.Background-best.Background))
+}
+
+// Verdict says which method to take for the window.
+func (p *Plan) Verdict() Verdict {
+	d := judge(p.overall(p.totals()))
+	d.From, d.Until = p.span(d.Best)
+	return d
+}
+
+// outcomes returns what a method comes to at every minute: of the two cases of
+// a broken sky the worse.
+func (p *Plan) outcomes(m shoot.Method) (list []Outcome, times []time.Time) {
+	for i := range p.Runs {
+		r := &p.Runs[i]
+		if r.Method != m {
+			continue
+		}
+		if list == nil {
+			list, times = make([]Outcome, len(r.Minutes)), make([]time.Time, len(r.Minutes))
+		}
+		for k := range r.Minutes {
+			list[k], times[k] = max(list[k], r.Minutes[k].Outcome), r.Minutes[k].Time
 		}
 	}
-	return text + others.String() + "."
+	return list, times
 }
 
-// clauses say something of one method after the other; of what is said of
-// several the methods are named together.
-type clauses []struct{ names, says string }
-
-func (c *clauses) add(m shoot.Method, says string) {
-	for i := range *c {
-		if one := &(*c)[i]; one.says == says {
-			one.names += ", " + m.String()
-			return
-		}
-	}
-	*c = append(*c, struct{ names, says string }{m.String(), says})
-}
-
-// String returns each clause behind a semicolon.
-func (c clauses) String() string {
-	text := ""
-	for _, one := range c {
-		text += "; " + one.names + one.says
-	}
-	return text
-}
-
-// lighter tells an offset between two backgrounds in words.
-func lighter(by sky.Stops) string {
-	if by < 0 {
-		return stops(-by) + " darker"
-	}
-	return stops(by) + " lighter"
-}
-
-func flashText(s *Solution) string {
-	if s.Role == None {
-		return "no flash"
-	}
-	return s.Role.String() + " " + s.Power.String()
-}
-
-// sentence says what the methods come to over the window and which to take.
-func (v *Solver) sentence(c *Comparison) string {
-	best := slices.Index(v.shoot.Methods, c.Verdict.Best)
-	text := "Take "
-	switch held := c.Verdict.Held; {
-	case held == 0:
-		text = "No method holds the look at any time; nearest is "
-	case held < 1:
-		text = "No method holds the look throughout; take "
-	}
-	text += c.Verdict.Best.String() + v.clause(c, best)
-	var others clauses
-	for n, m := range v.shoot.Methods {
-		if n != best {
-			others.add(m, v.clause(c, n))
-		}
-	}
-	return text + others.String() + "."
-}
-
-// clause says in a few words, behind its name, what method number n comes to
-// over the window.
-func (v *Solver) clause(c *Comparison, n int) string {
-	s := &c.Plan.Methods[n]
-	rows := c.Plan.Rows
-	text := ""
-	failures := Failures(rows, n)
-	switch {
-	case s.Holds == s.Of:
-		text = ": holds throughout"
-	case s.Holds == 0:
-		return ": " + failures[0].reason()
-	default:
-		f := failures[0]
-		text = ": not " + f.when() + " (" + f.reason() + ")"
-		if len(failures) > 1 {
-			text += " nor at some other times"
-		}
-		text += ", else"
-	}
-	widest, narrowest := apertures(rows, n)
-	if widest == narrowest {
-		text += " at " + widest
-	} else {
-		text += " between " + widest + " and " + narrowest
-	}
-	if sync := slices.Index(v.shoot.Methods, shoot.Sync); sync >= 0 && sync != n {
-		if rise := meanRise(rows, n, sync); rise.Size() >= 0.3 {
-			text += ", the sky behind " + lighter(rise) + " than with sync"
-		}
-	}
-	return text
-}
-
-// apertures returns the widest and the narrowest used where the look is held.
-func apertures(rows []Row, n int) (widest, narrowest string) {
-	first := true
-	var a, b = rows[0].Methods[n].Settings.Aperture, rows[0].Methods[n].Settings.Aperture
-	for i := range rows {
-		if s := &rows[i].Methods[n]; s.Feasible {
-			if first {
-				a, b, first = s.Settings.Aperture, s.Settings.Aperture, false
+// span returns when a method's success begins and ends, where it is one stretch
+// that does not fill the window: zero at an end of the window.
+func (p *Plan) span(m shoot.Method) (from, until time.Time) {
+	list, times := p.outcomes(m)
+	starts := 0
+	for k, o := range list {
+		switch was := k > 0 && list[k-1].Succeeds(); {
+		case o.Succeeds() && !was:
+			if starts++; k > 0 {
+				from = times[k]
 			}
-			a, b = min(a, s.Settings.Aperture), max(b, s.Settings.Aperture)
+		case was && !o.Succeeds():
+			until = times[k-1]
 		}
 	}
-	return a.String(), b.String()
-}
-
-// meanRise is how much lighter the background comes out under one method than
-// under another, where both hold the look.
-func meanRise(rows []Row, n, other int) sky.Stops {
-	var sum sky.Stops
-	count := 0
-	for i := range rows {
-		if a, b := &rows[i].Methods[n], &rows[i].Methods[other]; a.Feasible && b.Feasible {
-			sum += a.Background - b.Background
-			count++
-		}
+	if starts != 1 {
+		return time.Time{}, time.Time{}
 	}
-	if count == 0 {
-		return 0
-	}
-	return sum / sky.Stops(count)
+	return from, until
 }

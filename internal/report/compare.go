@@ -1,291 +1,290 @@
 package report
 
 import (
-	"bytes"
-	"fmt"
-	"io"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"evenfall/internal/exposure"
-	"evenfall/internal/flash"
 	"evenfall/internal/plan"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
+	"evenfall/internal/words"
 )
 
-// Comparison is what is told of one.
-type Comparison struct {
-	*plan.Comparison
-	Why bool // tell how each rule of the verdicts went; JSON always does
+// Compare is the report of a comparison: the verdict, then the methods at a
+// few moments, what they cost, and how the scrim stands.
+func Compare(c *plan.Comparison, o Options) *Report {
+	return &Report{What: "comparison", Summary: words.Count(len(c.Moments), "row") + ", " + words.InShort(c.Plan), Document: compareDocument(c, o), Data: newComparison(c, o)}
 }
 
-// Compare writes the methods side by side. The error is the writer's, or that
-// of a format that is none.
-func Compare(w io.Writer, c *Comparison, f Format, o Options) error {
-	return deliver(w, "comparison", f, forms{
-		Text:     func(b *bytes.Buffer) error { return compareText(b, c, o) },
-		JSON:     func(b *bytes.Buffer) error { return encode(b, newComparison(c.Comparison, o), o) },
-		CSV:      func(b *bytes.Buffer) error { return compareCSV(b, c.Comparison, o) },
-		Markdown: func(b *bytes.Buffer) error { return compareMarkdown(b, c, o) },
-	})
-}
-
-// compareText writes the comparison for a terminal.
-func compareText(b *bytes.Buffer, c *Comparison, o Options) error {
-	w := words{o.ASCII}
-	s := c.Plan.Shoot
-	g := newPage(b, w.title(s, o), w.facts(s, w.window(c.Plan)), o)
-	if err := g.moments(c); err != nil {
-		return err
-	}
-	g.head("Totals from " + g.totalSpan(c.Plan))
-	if err := g.table(g.totalsTable(c.Comparison)); err != nil {
-		return err
-	}
-	g.items(g.slowFlashes(c.Totals))
-	if usesPanel(s) {
-		g.head("Scrim: where it stands")
-		if t := g.standingTable(c.Comparison); len(t.lines) > 0 {
-			if err := g.table(t); err != nil {
-				return err
-			}
-		}
-		g.items(g.panelLimits(c.Comparison))
-		g.head("Scrim: wind")
-		if err := g.table(g.windTable(c.Panel)); err != nil {
-			return err
-		}
-		for _, a := range advices(c.Panel) {
-			g.hang(a.label, 11, a.text)
+func compareDocument(c *plan.Comparison, o Options) Document {
+	p := c.Plan
+	d := Document{Title: title(p)}
+	d.Add(opening(p, o)...)
+	d.Add(Paragraph{Text: words.Lead(p, &c.Verdict), Strong: true, Tone: verdictTone(&c.Verdict)})
+	d.Add(others(p, &c.Verdict)...)
+	if o.Why || o.Full {
+		if rules := words.Rulings(&c.Verdict); len(rules) > 0 {
+			d.Add(Heading{Text: "Why"}, List{Items: rules, Ordered: true})
 		}
 	}
-	g.head("Verdict for " + g.totalSpan(c.Plan))
-	g.verdict(&c.Verdict, c.Why)
-	g.list("Notes", g.compareNotes(s))
-	g.list("Cautions", Cautions(s))
-	return nil
-}
-
-// moments writes the methods moment by moment, in tables of the same columns.
-func (g *page) moments(c *Comparison) error {
-	t, gap, left := g.methodsTable(c.Comparison).fit(g.width)
-	lines, err := t.plain(gap, g.rule(), g.paint)
-	if err != nil {
-		return err
-	}
-	heading, lines := lines[:tableHead], lines[tableHead:]
 	for i := range c.Moments {
-		m := &c.Moments[i]
-		g.head(g.momentTitle(m))
-		g.hang("", 0, g.momentLight(c.Plan.Shoot, m))
-		g.line("")
-		n := len(m.Row.Methods)
-		for _, l := range append(heading[:tableHead:tableHead], lines[:n]...) {
-			g.line(l)
-		}
-		lines = lines[n:]
-		for _, p := range g.obstacles(m) {
-			g.hang(g.fails(), 2, p.methods+": "+p.problem+".")
-			if p.cures != "" {
-				g.hang("", 2, p.cures)
-			}
-		}
-		g.verdict(&m.Verdict, c.Why)
-		if i == len(c.Moments)-1 {
-			g.leftOut(left)
-		}
+		d.Add(compared(c, &c.Moments[i], o)...)
 	}
-	return nil
+	d.Add(Heading{Text: "What it costs, " + windowText(p)}, totalsTable(c, o))
+	if slow := slowFlashes(c.Totals); len(slow) > 0 {
+		d.Add(List{Items: slow})
+	}
+	if usesScrim(p.Shoot) {
+		d.Add(scrimBlocks(c, o)...)
+	}
+	if o.Full {
+		d.Add(notes(p)...)
+	}
+	d.Add(cautionBlocks(p.Shoot)...)
+	return d
 }
 
-// verdict writes which method to take, and by which rules.
-func (g *page) verdict(v *plan.Verdict, why bool) {
-	for _, l := range wrap(g.text(v.Text), g.width) {
-		g.line(g.paint(strong, l))
+// verdictTone says how good a verdict is.
+func verdictTone(v *plan.Verdict) Tone {
+	switch {
+	case v.Succeeds == 0:
+		return Bad
+	case v.Held < 1:
+		return Warn
 	}
-	if why {
-		g.items(v.Why)
-	}
+	return Good
 }
 
-// momentTitle names a moment.
-func (w words) momentTitle(m *plan.Compared) string {
-	title := m.Row.Time.Format("15:04")
-	if m.Name != title {
-		title += ", " + m.Name
+func windowText(p *plan.Plan) string {
+	from, to := p.Window()
+	return words.Clock{}.Range(from, to)
+}
+
+// compared is one moment: what the light is, which method to take, and all of
+// them in a table.
+func compared(c *plan.Comparison, m *plan.Compared, o Options) []Block {
+	p := c.Plan
+	at := words.Clock{}.Time(m.Row.Time)
+	text := at
+	if m.Name != at {
+		text += ", " + strings.ReplaceAll(m.Name, " deg", "°")
+	}
+	if k := caseCell(&m.Row.Moment); k != "" {
+		text += ", " + k
 	}
 	if m.Outside {
-		title += " (outside the window)"
+		text += " (outside the window: solved for this moment, the flash where the run has it)"
 	}
-	return title + sunWord(m.Row.Condition, m.Row.Case)
-}
-
-// momentLight tells the light of a moment in one line.
-func (w words) momentLight(s *shoot.Shoot, m *plan.Compared) string {
-	r := &m.Row
-	from := r.Bearing
-	if hiddenSun(r) {
-		from += ", behind the skyline"
-	}
-	l := &r.Light
-	text := fmt.Sprintf("Sun %s, %s; sky %s; lit EV %s, shade EV %s, sky EV %s; ambient ratio %s",
-		w.degrees(r.Sun.Altitude, 1), from, r.Condition, ev(exposure.Incident(l.Lit)), ev(exposure.Incident(l.Shade)),
-		ev(exposure.Reflected(l.Backdrop)), ratio(float64(l.Lit/l.Shade)))
-	if s.Wish.Kind != flash.AnyColour {
-		// The gel goes by the light, not by the method.
-		text += "; gel " + w.named(r.Methods[0].Gel.Name, "none")
-	}
-	return text
-}
-
-// methodsTable returns the methods of all moments, one after the other.
-func (w words) methodsTable(c *plan.Comparison) *table {
-	s := c.Plan.Shoot
-	all := shown{apart: true, look: s.Look.Kind, rim: s.Rim != nil}
-	covers := false
-	for i := range c.Moments {
-		for j := range c.Moments[i].Entries {
-			all.nd = all.nd || c.Moments[i].Row.Methods[j].Settings.ND != 0
-			covers = covers || c.Moments[i].Entries[j].Scrim != nil
-		}
-	}
-	t := &table{}
-	for i := range c.Moments {
-		m := &c.Moments[i]
-		for j := range m.Row.Methods {
-			t.columns = nil
-			var row []cell
-			for _, f := range w.methodFields(&m.Row.Methods[j], &m.Entries[j], &all, covers) {
-				if f.show {
-					t.columns = append(t.columns, f.column)
-					row = append(row, cell{f.text, f.tone})
-				}
-			}
-			t.lines = append(t.lines, line{cells: row})
-		}
-	}
-	return t
-}
-
-// methodFields returns the values of one method at one moment.
-func (w words) methodFields(s *plan.Solution, e *plan.Entry, all *shown, covers bool) []field {
-	name, tone := s.Method.String(), plain
-	if s.Problem != nil {
-		name, tone = name+w.fails(), bad
-	}
-	frames, coverage := unknown, unknown
-	if e.FramesASet > 0 {
-		frames = number(e.FramesASet, 0)
-	}
-	if e.Scrim != nil {
-		coverage = percent(e.Scrim.Coverage.Share)
-	}
-	list := []field{at(column{name: "method"}, true, name, tone)}
-	list = append(list, w.settings(s, s, all)...)
-	list = append(list,
-		at(column{name: "rise", unit: "stops", right: true}, true, signed(e.Rise), plain),
-		at(column{name: "blur", unit: "%", right: true}, true, number(100*e.Blur, 1), plain),
-		at(column{name: "depth", unit: "m", right: true}, true, metres(e.Far-e.Near), plain),
-		at(column{name: "frames", unit: "a set", right: true}, true, frames, plain),
-		at(column{name: "covers", unit: "%", right: true}, covers, coverage, plain),
-	)
-	nothing := s.Problem != nil && s.Problem.Kind.Lacks() // to be set
-	for i := range list {
-		f := &list[i]
-		f.rank = methodRank(f.name)
-		if nothing && i > 0 {
-			f.text, f.tone = unknown, plain
-		}
+	list := []Block{Heading{Text: text}, Paragraph{Text: momentLight(&m.Row.Moment)},
+		Paragraph{Text: words.Pick(m, p.Shoot), Strong: true}}
+	list = append(list, methodsTable(p, m, o.Full))
+	if items := obstacles(p, m, o); len(items) > 0 {
+		list = append(list, List{Items: items})
 	}
 	return list
 }
 
-// methodRank orders the columns by how little they say about which method to
-// take: those of the highest rank go first, those of rank 0 stay.
-func methodRank(name string) int {
-	return map[string]int{
-		"spare": 1, "sky": 2, "blur": 3, "rim": 3, "face": 3, "lit side": 3, "ratio": 4, "recycle": 5, "rise": 6, "frames": 7, "depth": 8,
-		"covers": extra, "exposure": extra,
-	}[name]
+// momentLight says what the light is at a moment.
+func momentLight(m *plan.Moment) string {
+	a := scene.Open(&m.Light, m.Sun, m.Stance)
+	text := "sun " + words.Degrees(m.Sun.Altitude, 1) + " from the " + m.Bearing
+	if !m.Visible {
+		text = "sun not in sight, " + words.Degrees(m.Sun.Altitude, 1)
+	}
+	text += ", " + words.Condition(m.Condition) + "; lit side EV " + words.EV(exposure.Incident(m.Light.Lit)) +
+		", key side " + words.EV(exposure.Incident(a.Key)) + ", shadow side " + words.EV(exposure.Incident(a.Shadow))
+	if m.Known {
+		text += ", background " + words.EV(exposure.Reflected(m.Backdrop))
+	}
+	switch {
+	case m.Sight.InFrame:
+		text += "; sun in the frame"
+	case m.Sight.Flare:
+		text += "; expect flare"
+	}
+	if m.Sight.InEyes {
+		text += "; sun in the sitter's eyes"
+	}
+	return words.Sentence(text) + "."
 }
 
-// obstacle is why methods do not do, and what would make them.
-type obstacle struct{ methods, problem, cures string }
+// methodsTable sets the methods that can be worked side by side.
+func methodsTable(p *plan.Plan, m *plan.Compared, full bool) *Table {
+	t := &Table{Columns: []Column{
+		{Title: "Method", Importance: 9},
+		{Title: "Camera", Importance: 9, Note: "aperture, shutter, ISO, ND filter"},
+		{Title: "Flash", Unit: "headroom", Importance: 9,
+			Note: "key: it raises the lighting ratio; fill: it lowers it; with its power, " +
+				"and the power to spare at full power in stops; negative: what is short"},
+		{Title: "Ratio", Align: Right, Importance: 7, Note: "key side : shadow side of the face"},
+		{Title: "Background", Unit: "stops", Align: Right, Importance: 8, Note: "from normal"},
+		{Title: "Blur", Unit: "%", Align: Right, Importance: 6, Note: "background blur, % of frame height"},
+	}}
+	if full {
+		t.Columns = append(t.Columns,
+			Column{Title: "Against sync", Unit: "stops", Align: Right, Importance: 3,
+				Note: "background brighter than with plain sync"},
+			Column{Title: "Face", Unit: "stops", Align: Right, Importance: 4,
+				Note: "the plane that faces the camera, flash included, from normal"},
+			Column{Title: "Rim", Unit: "stops", Align: Right, Importance: 4, Note: "lit side from normal"},
+			Column{Title: "Sharp", Unit: "m", Align: Right, Importance: 2, Note: "depth of field"},
+			Column{Title: "Recycle", Unit: "s", Align: Right, Importance: 3, Note: "time the flash needs after a frame"},
+			Column{Title: "Frames", Unit: "per set", Align: Right, Importance: 1,
+				Note: "from one set of batteries in each flash"})
+	}
+	for _, n := range carried(p) {
+		t.Rows = append(t.Rows, methodRow(&m.Row.Methods[n], &m.Entries[n], full))
+	}
+	return t
+}
 
-// obstacles lists them for the methods of a moment, equal ones as one.
-func (w words) obstacles(m *plan.Compared) []obstacle {
-	var list []obstacle
-	for i := range m.Row.Methods {
-		s := &m.Row.Methods[i]
+func methodRow(s *plan.Solution, e *plan.Entry, full bool) Row {
+	set := &s.Settings
+	below := []string{"ISO " + set.ISO.String()}
+	if set.ND > 0 {
+		below = append(below, words.Filter(set.ND))
+	}
+	recycle, frames, rise := words.Unknown, words.Unknown, words.Unknown
+	flash := Cell{Text: words.Flash(s)}
+	if s.Role != plan.None {
+		flash.Below = []string{words.OffsetStops(s.Headroom)}
+		recycle, frames = words.Number(s.Recycle.Seconds(), 1), words.Number(math.Floor(e.FramesPerSet), 0)
+	}
+	if s.Method != shoot.Sync {
+		rise = words.Offset(e.Rise)
+	}
+	row := Row{Cells: []Cell{outcomeCell(s), {Text: set.Aperture.String() + " " + set.Shutter.String(), Below: below},
+		flash,
+		{Text: words.Ratio(s.Ratio)}, {Text: words.Offset(s.Background)}, {Text: words.Number(100*e.Blur, 1)}}}
+	if full {
+		row.Cells = append(row.Cells, Cells(rise, words.Offset(s.Face), words.Offset(s.Rim), sharp(e), recycle,
+			frames).Cells...)
+	}
+	return row
+}
+
+// outcomeCell names a method, with what is wrong with its picture below.
+func outcomeCell(s *plan.Solution) Cell {
+	c := Cell{Text: s.Method.String()}
+	if s.ScrimInFrame || s.FlashInFrame {
+		c.Tone, c.Below = Warn, []string{inFrame(s)}
+	}
+	switch s.Outcome {
+	case plan.Softer:
+		c.Tone, c.Below = Warn, append(c.Below, "softer")
+	case plan.Missed:
+		c.Tone, c.Below = Bad, append(c.Below, words.ProblemShort(s.Problem))
+	}
+	return c
+}
+
+// sharp is the depth of field in a cell.
+func sharp(e *plan.Entry) string {
+	if math.IsInf(e.Far, 1) {
+		return words.MetresNumber(e.Near) + " on"
+	}
+	return words.MetresNumber(e.Far - e.Near)
+}
+
+// obstacles say what fixes the misses of a moment, equal ones as one.
+func obstacles(p *plan.Plan, m *plan.Compared, o Options) []string {
+	most := 4
+	if o.Full {
+		most = 0
+	}
+	names := map[string][]string{}
+	var order []string
+	for _, n := range carried(p) {
+		s := &m.Row.Methods[n]
 		if s.Problem == nil {
 			continue
 		}
-		one := obstacle{s.Method.String(), w.text(s.Problem.Text), w.cures(s.Cures)}
-		same := slices.IndexFunc(list, func(o obstacle) bool { return o.problem == one.problem && o.cures == one.cures })
-		if same >= 0 {
-			list[same].methods += ", " + one.methods
-			continue
+		text := words.Problem(s.Problem, s, p.Shoot) + ". " + words.Cures(s.Cures, p.Shoot, most)
+		if names[text] == nil {
+			order = append(order, text)
 		}
-		list = append(list, one)
+		names[text] = append(names[text], s.Method.String())
+	}
+	var list []string
+	for _, text := range order {
+		list = append(list, words.List(names[text]...)+": "+text)
 	}
 	return list
 }
 
-// totalSpan names the times that the totals are for.
-func (w words) totalSpan(p *plan.Plan) string {
-	if len(p.Rows) == 0 {
-		return "the window"
-	}
-	return p.Rows[0].Time.Format("15:04") + " to " + p.Rows[len(p.Rows)-1].Time.Format("15:04")
-}
-
-// totalsTable returns what the methods cost over the window.
-func (w words) totalsTable(c *plan.Comparison) *table {
+// totalsTable is what the methods cost over the window.
+func totalsTable(c *plan.Comparison, o Options) *Table {
 	rim := c.Plan.Shoot.Rim != nil
-	t := &table{columns: []column{{name: "method"}}}
+	unit, note := "min", ""
+	if hasCases(c.Plan) {
+		unit, note = "min out/in", ", with the sun out and in"
+	}
+	t := &Table{Columns: []Column{{Title: "Method", Importance: 9}}}
 	if rim {
-		t.columns = append(t.columns, column{name: "flash"})
+		t.Columns = append(t.Columns, Column{Title: "Group", Importance: 9})
 	}
-	t.columns = append(t.columns,
-		column{name: "frames", right: true},
-		column{name: "full power", unit: "flashes a unit", right: true},
-		column{name: "batteries", unit: "sets a unit", right: true},
-		column{name: "burst", unit: "frames", right: true, rank: 2},
-		column{name: "then rest", unit: "min", right: true, rank: 2},
-		column{name: "recycle", unit: "s", right: true, rank: 1},
-		column{name: "pace", unit: "s", right: true, rank: 1},
-	)
-	add := func(name, group string, frames float64, u *plan.Use) {
-		row := []string{name}
-		if rim {
-			row = append(row, group)
-		}
-		burst, rest, recycle := unknown, unknown, unknown
-		if u.BurstFrames > 0 {
-			burst, rest, recycle = number(math.Floor(u.BurstFrames), 0), plainly(u.Rest, 0), number(u.Recycle, 1)
-		}
-		row = append(row, number(frames, 0), number(math.Ceil(u.FullFlashes), 0), number(float64(u.Sets), 0),
-			burst, rest, recycle, plainly(u.Pace, 1))
-		t.lines = append(t.lines, line{cells: plainCells(row)})
+	t.Columns = append(t.Columns,
+		Column{Title: "Held", Unit: unit, Align: Right, Importance: 8, Note: "minutes at which the look is held" + note},
+		Column{Title: "Softer", Unit: unit, Align: Right, Importance: 7,
+			Note: "minutes at which all is held but the ratio, which comes out lower"},
+		Column{Title: "Missed", Unit: unit, Align: Right, Importance: 8},
+		Column{Title: "Frames", Align: Right, Importance: 3, Note: "at the stated pace, in the minutes that succeed"},
+		Column{Title: "Batteries", Unit: "sets per flash", Align: Right, Importance: 6},
+		Column{Title: "In a row", Unit: "frames", Align: Right, Importance: 4,
+			Note: "before the flash has to rest, half as many in high-speed sync (common practice)"},
+		Column{Title: "Then rest", Unit: "min", Align: Right, Importance: 4},
+		Column{Title: "Recycle", Unit: "s", Align: Right, Importance: 5, Note: "the longest"})
+	if o.Full {
+		t.Columns = append(t.Columns,
+			Column{Title: "At full power", Unit: "per flash", Align: Right, Importance: 2,
+				Note: "flashes at full power that the work comes to"},
+			Column{Title: "Pace", Unit: "s", Align: Right, Importance: 1, Note: "time between frames"})
 	}
-	for i := range c.Totals {
-		total := &c.Totals[i]
-		add(total.Method.String(), "main", total.Frames, &total.Key)
+	for _, n := range carried(c.Plan) {
+		total := &c.Totals[n]
+		var held, softer, missed []string
+		for _, r := range c.Plan.RunsOf(n) {
+			held, softer = append(held, strconv.Itoa(r.Held)), append(softer, strconv.Itoa(r.Softer))
+			missed = append(missed, strconv.Itoa(r.Missed))
+		}
+		frames := words.Number(total.Frames, 0)
+		counts := []string{strings.Join(held, "/"), strings.Join(softer, "/"), strings.Join(missed, "/"), frames}
+		t.Add(useCells(total.Method.String(), "main", rim, counts, &total.Key, o)...)
 		if total.Rim != nil && total.Frames > 0 {
-			add("", "rim", total.Frames, total.Rim)
+			t.Add(useCells("", "rim", rim, []string{"", "", "", frames}, total.Rim, o)...)
 		}
 	}
 	return t
 }
 
-// slowFlashes says where the flash, not the photographer, sets the pace.
-func (w words) slowFlashes(totals []plan.Totals) []string {
+func useCells(name, group string, rim bool, counts []string, u *plan.Use, o Options) []string {
+	row := []string{name}
+	if rim {
+		row = append(row, group)
+	}
+	row = append(row, counts...)
+	burst, rest, recycle := words.Unknown, words.Unknown, words.Unknown
+	if u.BurstFrames > 0 {
+		burst, rest = words.Number(math.Floor(u.BurstFrames), 0), words.UpTo(u.Rest.Minutes(), 0)
+		recycle = words.Number(u.Recycle.Seconds(), 1)
+	}
+	row = append(row, strconv.Itoa(u.Sets), burst, rest, recycle)
+	if o.Full {
+		row = append(row, words.Number(math.Ceil(u.FullFlashes), 0), words.UpTo(u.Pace.Seconds(), 1))
+	}
+	return row
+}
+
+// slowFlashes say where the flash, not the photographer, sets the pace.
+func slowFlashes(totals []plan.Totals) []string {
 	var list []string
 	slow := func(what string, u *plan.Use) {
 		if u != nil && u.Recycle > u.Pace {
-			list = append(list, fmt.Sprintf("%s: the flash recycles for %s s at %s and so sets the pace, not the %s s between frames.",
-				what, number(u.Recycle, 1), u.At.Format("15:04"), plainly(u.Pace, 1)))
+			list = append(list, what+": the flash takes "+words.Number(u.Recycle.Seconds(), 1)+" s to recycle at "+
+				words.Clock{}.Time(u.At)+", longer than the "+words.UpTo(u.Pace.Seconds(), 1)+" s between frames.")
 		}
 	}
 	for i := range totals {
@@ -295,156 +294,139 @@ func (w words) slowFlashes(totals []plan.Totals) []string {
 	return list
 }
 
-// usesPanel tells whether a scrim is carried and a method asks for it.
-func usesPanel(s *shoot.Shoot) bool {
+// usesScrim reports whether a scrim is carried and a method asks for it.
+func usesScrim(s *shoot.Shoot) bool {
 	return s.Scrim != nil && slices.ContainsFunc(s.Methods, shoot.Method.UsesScrim)
 }
 
-// standings returns how the scrim stands at the moments at which it is up.
-func standings(c *plan.Comparison) (moments []*plan.Compared, list []*plan.Standing) {
+// scrimBlocks say where the scrim stands, and what the wind does to it.
+func scrimBlocks(c *plan.Comparison, o Options) []Block {
+	list := []Block{Heading{Text: "Scrim: where it stands"}}
+	if t := standingTable(c); len(t.Rows) > 0 {
+		list = append(list, t)
+	}
+	list = append(list, List{Items: scrimLimits(c)}, Heading{Text: "Scrim: wind"})
+	if o.Full {
+		list = append(list, windTable(c.Panel))
+	}
+	return append(list, windAdvice(c.Panel))
+}
+
+// standingTable is where the scrim stands at the moments at which it is up.
+func standingTable(c *plan.Comparison) *Table {
+	t := &Table{Columns: []Column{
+		{Title: "Time", Importance: 9},
+		{Title: "Sun", Unit: "°", Align: Right, Importance: 1},
+		{Title: "Toward", Unit: "°", Align: Right, Importance: 8, Note: "azimuth from the sitter to the scrim's middle"},
+		{Title: "Tilt", Unit: "°", Align: Right, Importance: 8, Note: "from level toward the sun; 90 is upright"},
+		{Title: "Out", Unit: "m", Align: Right, Importance: 8,
+			Note: "from above the head to the scrim's middle, measured level"},
+		{Title: "Over head", Unit: "m", Align: Right, Importance: 7, Note: "from the head up to the scrim's middle"},
+		{Title: "Low edge", Unit: "m", Align: Right, Importance: 5, Note: "of the scrim above the ground"},
+		{Title: "Margin", Unit: "m", Align: Right, Importance: 6,
+			Note: "shadow beyond the sitter's edge where it is least; negative: what is missing"},
+		{Title: "Re-aim", Unit: "min", Align: Right, Importance: 6,
+			Note: "until the shadow drifts off the sitter, who does not move"},
+		{Title: "", Importance: 7},
+	}}
 	for i := range c.Moments {
 		m := &c.Moments[i]
 		n := slices.IndexFunc(m.Entries, func(e plan.Entry) bool { return e.Scrim != nil })
-		if n >= 0 {
-			moments, list = append(moments, m), append(list, m.Entries[n].Scrim)
+		if n < 0 {
+			continue
 		}
-	}
-	return moments, list
-}
-
-// standingTable returns where the scrim has to stand.
-func (w words) standingTable(c *plan.Comparison) *table {
-	t := &table{columns: []column{
-		{name: "time"},
-		{name: "sun", unit: "deg", right: true, rank: 1},
-		{name: "toward", unit: "azimuth", right: true},
-		{name: "tilt", unit: "deg", right: true},
-		{name: "centre out", unit: "m", right: true},
-		{name: "over head", unit: "m", right: true},
-		{name: "over ground", unit: "m", right: true, rank: 2},
-		{name: "low edge", unit: "m", right: true, rank: 3},
-		{name: "covers", unit: "%", right: true},
-		{name: "spare", unit: "m", right: true},
-		{name: "re-aim", unit: "min", right: true},
-	}}
-	moments, list := standings(c)
-	for i, u := range list {
-		r := &moments[i].Row
-		time := r.Time.Format("15:04")
-		tone := plain
-		if !u.Coverage.Whole {
-			time, tone = time+w.fails(), bad
+		u := m.Entries[n].Scrim
+		row := Cells(words.Clock{}.Time(m.Row.Time), words.Number(m.Row.Sun.Altitude.Degrees(), 1),
+			strings.TrimSuffix(words.Azimuth(u.Azimuth), "°"), words.Number(u.Tilt.Degrees(), 0), words.Number(u.Out, 2),
+			words.Number(u.AboveHead, 2), words.Number(u.LowEdge, 2),
+			words.Number(min(u.Coverage.Spare.Across, u.Coverage.Spare.Along), 2), reaim(u), "")
+		last := &row.Cells[len(row.Cells)-1]
+		switch {
+		case !u.Coverage.Whole:
+			*last = Cell{Text: "shadow too small", Tone: Bad}
+		case m.Row.Methods[n].ScrimInFrame:
+			*last = Cell{Text: "in frame", Tone: Warn}
 		}
-		row := plainCells([]string{time, number(r.Sun.Altitude.Degrees(), 1), number(u.Azimuth.Normal().Degrees(), 0),
-			number(u.Tilt.Degrees(), 0), metres(u.Out), metres(u.AboveHead), metres(u.AboveGround), metres(u.LowEdge),
-			percent(u.Coverage.Share), number(min(u.Coverage.Spare.Across, u.Coverage.Spare.Along), 2), reaim(u)})
-		row[0].tone = tone
-		t.lines = append(t.lines, line{cells: row})
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
 
-// reaim writes for how long a scrim may stay as it stands.
+// reaim says after how many minutes the scrim has to be aimed again.
 func reaim(u *plan.Standing) string {
 	switch {
 	case !u.Coverage.Whole:
-		return unknown
+		return words.Unknown
 	case u.Holds >= scene.LongestHold:
-		return ">" + plainly(scene.LongestHold, 0)
+		return "over " + strconv.Itoa(scene.LongestHold)
 	}
-	return number(math.Floor(u.Holds), 0)
+	return words.Number(math.Floor(u.Holds), 0)
 }
 
-// panelLimits says what the scrim can and cannot do.
-func (w words) panelLimits(c *plan.Comparison) []string {
-	p, figure := c.Panel, w.named(c.Plan.Shoot.Subject.Figure.Name, "the figure")
-	if !p.Ever {
-		return []string{"Too small to shade " + figure + " under any sun."}
+// scrimLimits say under which suns the scrim serves.
+func scrimLimits(c *plan.Comparison) []string {
+	var list []string
+	of := words.Framing(c.Plan.Shoot.Subject.Figure)
+	switch {
+	case !c.Panel.Ever:
+		list = append(list, "The scrim is too small to shade "+of+" under any sun.")
+	case c.Panel.Lowest > 0:
+		list = append(list, "The scrim shades "+of+" from a sun of "+words.Degrees(c.Panel.Lowest, 0)+" up.")
+	default:
+		list = append(list, "The scrim shades "+of+" under any sun.")
 	}
-	list := []string{"Shades " + figure + " under any sun, however low."}
-	if p.Lowest > 0 {
-		list[0] = "Shades " + figure + " while the sun stands above " + w.degrees(p.Lowest, 0) + "."
-	}
-	how := ""
-	if c.Plan.Shoot.Scrim.Distance == 0 {
-		how = ", carried overhead as it is"
-	}
-	for _, m := range p.Misses {
+	for _, m := range c.Panel.Misses {
 		zone := c.Plan.Shoot.Place.Zone
-		list = append(list, fmt.Sprintf("Cannot do so from %s to %s%s.", m.From.In(zone).Format("15:04"), m.To.In(zone).Format("15:04"), how))
-	}
-	return append(list, "re-aim: minutes until the shadow has left the figure, if nobody moves; people do, so re-aim sooner.")
-}
-
-// strongest is the force from which on there is nothing more to tell: all down.
-const strongest scene.Beaufort = 6
-
-// windTable returns how hard winds push the scrim.
-func (w words) windTable(p *plan.Panel) *table {
-	t := &table{columns: []column{
-		{name: "force", right: true},
-		{name: "wind"},
-		{name: "up to", unit: "m/s", right: true},
-		{name: "push", unit: "N", right: true},
-		{name: "push", unit: "kg", right: true},
-		{name: "in gusts", unit: "N", right: true},
-		{name: "in gusts", unit: "kg", right: true},
-	}}
-	for _, l := range p.Wind {
-		if l.Force > strongest {
-			break
+		how := "aimed at the sun"
+		if c.Plan.Shoot.Scrim.Distance == 0 {
+			how = "overhead"
 		}
-		t.lines = append(t.lines, line{cells: plainCells([]string{number(float64(l.Force), 0), l.Force.String(),
-			number(float64(l.High), 1), number(float64(l.Push), 0), kilograms(l.Push), number(float64(l.Gust), 0), kilograms(l.Gust)})})
-	}
-	return t
-}
-
-func kilograms(n scene.Newtons) string { return number(n.Kilograms(), 1) }
-
-// advices returns what to do with the scrim by force of the wind, forces of
-// one advice together.
-func advices(p *plan.Panel) []fact {
-	var list []fact
-	first := p.Wind[0].Force
-	for i, l := range p.Wind {
-		if i+1 < len(p.Wind) && p.Wind[i+1].Force.ScrimAdvice() == l.Force.ScrimAdvice() {
-			continue
-		}
-		label := "Force " + number(float64(first), 0)
-		switch {
-		case i == len(p.Wind)-1:
-			label += "+"
-		case l.Force > first:
-			label += "-" + number(float64(l.Force), 0)
-		}
-		list = append(list, fact{label, l.Force.ScrimAdvice() + "."})
-		first = l.Force + 1
+		when := words.Clock{}.Range(m.From.In(zone), m.To.In(zone))
+		list = append(list, "Does not cover "+of+" "+when+", with the scrim "+how+".")
 	}
 	return list
 }
 
-// compareNotes says what the figures mean.
-func (w words) compareNotes(s *shoot.Shoot) []string {
-	list := append([]string{noteEV}, settingNotes(s)...)
-	behind := "far away"
-	if d := s.Subject.Background.Distance; !math.IsInf(d, 1) {
-		behind = plainly(d, 1) + " m behind the subject"
+// windTable is what each force of the wind does to the scrim.
+func windTable(p *plan.Panel) *Table {
+	t := &Table{Columns: []Column{
+		{Title: "Force", Align: Right, Importance: 9}, {Title: "Wind", Importance: 5},
+		{Title: "Speed", Unit: "m/s", Align: Right, Importance: 8},
+		{Title: "Push", Unit: "N", Align: Right, Importance: 7,
+			Note: "of the wind square to the scrim, at the end of the force"},
+		{Title: "Push", Unit: "kgf", Align: Right, Importance: 8, Note: "the same as a weight, in kilograms-force"},
+		{Title: "In gusts", Unit: "kgf", Align: Right, Importance: 8,
+			Note: "gusts taken as 1.5 times the mean wind: an estimate"},
+	}}
+	for _, l := range p.Wind {
+		speed := "from " + words.Number(float64(l.Low), 1)
+		if !math.IsInf(float64(l.High), 1) {
+			speed = words.Number(float64(l.Low), 1) + "–" + words.Number(float64(l.High), 1)
+		}
+		t.Add(strconv.Itoa(int(l.Force)), l.Force.String(), speed, words.Number(float64(l.Push), 0),
+			words.Number(l.Push.Kilograms(), 1), words.Number(l.Gust.Kilograms(), 1))
 	}
-	list = append(list,
-		"rise: stops by which the sky behind comes out lighter than at sync speed under the open sky.",
-		fmt.Sprintf("blur: the disc that a point %s is spread to, in %% of the frame's height; depth: of field. Both by a thin lens "+
-			"of %s mm, the camera %s m away, an estimate.", behind, plainly(s.Lens.FocalLength, 0), metres(s.Subject.CameraDistance)),
-		"frames a set: from one set of batteries at this power.",
-		fmt.Sprintf("Totals: at %s frames a minute, in the time that the method holds the look; under broken cloud the costlier "+
-			"of sun out and sun in.", plainly(s.Pace.FramesPerMinute, 1)),
-	)
-	if usesPanel(s) {
-		list = append(list,
-			"Scrim: distances from the middle of the head, at 1.6 m; centre out: toward the sun. spare: of the shadow beyond the figure, where it "+
-				"is least.",
-			fmt.Sprintf("Wind: mean speed as forecast, gusts taken as %s times as fast; the panel square to it, an estimate.", plainly(scene.GustFactor, 1)),
-		)
+	return t
+}
+
+// windAdvice says what to do at each force, forces with the same advice
+// together.
+func windAdvice(p *plan.Panel) Facts {
+	var list Facts
+	for i := 0; i < len(p.Wind); {
+		to := i
+		for to+1 < len(p.Wind) && p.Wind[to+1].Force.ScrimAdvice() == p.Wind[i].Force.ScrimAdvice() {
+			to++
+		}
+		label := "Force " + strconv.Itoa(int(p.Wind[i].Force))
+		switch {
+		case to == len(p.Wind)-1:
+			label += " and up"
+		case to > i:
+			label += " to " + strconv.Itoa(int(p.Wind[to].Force))
+		}
+		list = append(list, Fact{Label: label, Text: p.Wind[i].Force.ScrimAdvice()})
+		i = to + 1
 	}
-	return append(list, derateNote(s)...)
+	return list
 }

@@ -4,37 +4,51 @@ import (
 	"evenfall/internal/plan"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
+	"evenfall/internal/words"
 )
 
-// compareSchema names the contract of compare. It only ever grows.
-const compareSchema = "evenfall/compare/1"
+// compareSchema names the contract of compare. From here on it only grows.
+const compareSchema = "evenfall/compare/2"
 
 type comparison struct {
-	heading
-	Moments  []comparedMoment `json:"moments"`
-	Totals   []totalled       `json:"totals"`
-	Scrim    *panel           `json:"scrim"`
-	Verdict  verdict          `json:"verdict"`
-	Cautions []string         `json:"cautions"`
+	preamble
+	Moments  []comparedMoment `json:"moments" csv:"rows"`
+	Totals   []totalled       `json:"totals" csv:"-"`
+	Scrim    *panel           `json:"scrim" csv:"-"`
+	Verdict  judged           `json:"verdict" csv:"-"`
+	Cautions []string         `json:"cautions" csv:"-"`
+}
+
+// judged is a verdict with how each rule went.
+type judged struct {
+	verdict
+	Why []string `json:"why"`
 }
 
 type comparedMoment struct {
-	Name    string `json:"name"`
+	Name    string `json:"moment"`
 	Outside bool   `json:"outside_window"`
 	instant
-	Methods []comparedMethod `json:"methods"`
-	Verdict verdict          `json:"verdict"`
+	Methods []comparedMethod `json:"methods" csv:"rows"`
+	Verdict picked           `json:"verdict"`
+}
+
+// picked is the pick of one moment.
+type picked struct {
+	Method  string `json:"method"`
+	Outcome string `json:"outcome"`
+	Text    string `json:"text"`
 }
 
 type comparedMethod struct {
 	method
-	Blur       figure    `json:"blur_share"`
-	Depth      figure    `json:"depth_of_field_m"`
-	Near       figure    `json:"sharp_from_m"`
-	Far        figure    `json:"sharp_to_m"`
-	FramesASet figure    `json:"frames_a_set"`
-	Rise       figure    `json:"rise_stops"`
-	Scrim      *standing `json:"scrim"`
+	Blur         figure    `json:"blur_share"`
+	Depth        figure    `json:"depth_of_field_m"`
+	Near         figure    `json:"sharp_from_m"`
+	Far          figure    `json:"sharp_to_m"`
+	FramesPerSet figure    `json:"frames_per_set"`
+	Rise         figure    `json:"rise_stops"`
+	Scrim        *standing `json:"scrim"`
 }
 
 type standing struct {
@@ -48,8 +62,8 @@ type standing struct {
 	Coverage     figure  `json:"coverage_share"`
 	SpareAcross  figure  `json:"spare_across_m"`
 	SpareAlong   figure  `json:"spare_along_m"`
-	Holds        figure  `json:"holds_min"`
-	LongestHolds bool    `json:"holds_longer"`
+	Holds        figure  `json:"covers_for_minutes"`
+	LongestHolds bool    `json:"covers_longer"`
 	SkyTaken     covered `json:"sky_taken_share"`
 	LevelHead    bool    `json:"level_covers_head_and_shoulders"`
 	LevelFigure  bool    `json:"level_covers_full_length"`
@@ -61,14 +75,6 @@ type covered struct {
 	Shade figure `json:"shade"`
 }
 
-type verdict struct {
-	Method string   `json:"method"`
-	Holds  bool     `json:"holds"`
-	Share  figure   `json:"holds_share"`
-	Text   string   `json:"text"`
-	Why    []string `json:"why"`
-}
-
 type totalled struct {
 	Method string `json:"method"`
 	Frames figure `json:"frames"`
@@ -77,10 +83,10 @@ type totalled struct {
 }
 
 type used struct {
-	FullFlashes figure  `json:"full_power_flashes_a_unit"`
-	Sets        int     `json:"battery_sets_a_unit"`
+	FullFlashes figure  `json:"full_power_flashes_per_flash"`
+	Sets        int     `json:"battery_sets_per_flash"`
 	BurstFrames figure  `json:"burst_frames"`
-	Rest        figure  `json:"burst_rest_min"`
+	Rest        figure  `json:"burst_rest_minutes"`
 	Recycle     figure  `json:"recycle_s"`
 	Pace        figure  `json:"pace_s"`
 	At          *string `json:"hardest_time"`
@@ -105,9 +111,9 @@ type load struct {
 	Low    figure `json:"from_m_per_s"`
 	High   figure `json:"to_m_per_s"`
 	Push   figure `json:"push_n"`
-	Weight figure `json:"push_kg"`
+	Weight figure `json:"push_kgf"`
 	Gust   figure `json:"gust_push_n"`
-	GustKG figure `json:"gust_push_kg"`
+	GustKG figure `json:"gust_push_kgf"`
 	Advice string `json:"advice"`
 }
 
@@ -115,10 +121,10 @@ type load struct {
 func newComparison(c *plan.Comparison, o Options) *comparison {
 	s := c.Plan.Shoot
 	out := &comparison{
-		heading:  newHeading(compareSchema, s, o),
+		preamble: newHeading(compareSchema, s, o),
 		Moments:  []comparedMoment{},
 		Totals:   []totalled{},
-		Verdict:  newVerdict(&c.Verdict),
+		Verdict:  judged{newVerdict(c.Plan), words.Rulings(&c.Verdict)},
 		Scrim:    newPanel(c, s),
 		Cautions: Cautions(s),
 	}
@@ -139,17 +145,17 @@ func newComparison(c *plan.Comparison, o Options) *comparison {
 
 func newComparedMoment(m *plan.Compared, s *shoot.Shoot) comparedMoment {
 	out := comparedMoment{
-		Name: m.Name, Outside: m.Outside, instant: newInstant(&m.Row, s),
-		Methods: []comparedMethod{}, Verdict: newVerdict(&m.Verdict),
+		Name: m.Name, Outside: m.Outside, instant: newInstant(&m.Row.Moment),
+		Methods: []comparedMethod{}, Verdict: newPicked(m, s),
 	}
 	for i := range m.Entries {
 		e := &m.Entries[i]
 		one := comparedMethod{
-			method: newMethod(&m.Row.Methods[i], s), Blur: fixed(e.Blur, 4), Depth: fixed(e.Far-e.Near, 3),
+			method: newMethod(&m.Row.Methods[i], &m.Row.Moment, s), Blur: fixed(e.Blur, 4), Depth: fixed(e.Far-e.Near, 3),
 			Near: fixed(e.Near, 3), Far: fixed(e.Far, 3), Rise: fixed(e.Rise, 3), Scrim: newStanding(e.Scrim),
 		}
-		if e.FramesASet > 0 {
-			one.FramesASet = fixed(e.FramesASet, 1)
+		if e.FramesPerSet > 0 {
+			one.FramesPerSet = fixed(e.FramesPerSet, 1)
 		}
 		out.Methods = append(out.Methods, one)
 	}
@@ -163,8 +169,9 @@ func newStanding(u *plan.Standing) *standing {
 	share := func(v float64) figure { return fixed(v, 3) }
 	return &standing{
 		Azimuth: fixed(u.Azimuth.Normal().Degrees(), 2), Tilt: fixed(u.Tilt.Degrees(), 2),
-		Out: fixed(u.Out, 3), AboveHead: fixed(u.AboveHead, 3), AboveGround: fixed(u.AboveGround, 3), LowEdge: fixed(u.LowEdge, 3),
-		Covers: u.Coverage.Whole, Coverage: share(u.Coverage.Share),
+		Out: fixed(u.Out, 3), AboveHead: fixed(u.AboveHead, 3), AboveGround: fixed(u.AboveGround, 3),
+		LowEdge: fixed(u.LowEdge, 3),
+		Covers:  u.Coverage.Whole, Coverage: share(u.Coverage.Share),
 		SpareAcross: fixed(u.Coverage.Spare.Across, 3), SpareAlong: fixed(u.Coverage.Spare.Along, 3),
 		Holds: fixed(u.Holds, 1), LongestHolds: u.Holds >= scene.LongestHold,
 		SkyTaken:  covered{share(u.Taken.Level), share(u.Taken.Lit), share(u.Taken.Shade)},
@@ -172,15 +179,17 @@ func newStanding(u *plan.Standing) *standing {
 	}
 }
 
-func newVerdict(v *plan.Verdict) verdict {
-	return verdict{v.Best.String(), v.Held == 1, fixed(v.Held, 4), v.Text, append([]string{}, v.Why...)}
+func newPicked(m *plan.Compared, s *shoot.Shoot) picked {
+	best := m.Best()
+	return picked{best.Method.String(), best.Outcome.String(), words.Pick(m, s)}
 }
 
 func newUsed(u *plan.Use, s *shoot.Shoot) used {
-	out := used{FullFlashes: fixed(u.FullFlashes, 1), Sets: u.Sets, Pace: fixed(u.Pace, 2)}
+	out := used{FullFlashes: fixed(u.FullFlashes, 1), Sets: u.Sets, Pace: fixed(u.Pace.Seconds(), 2)}
 	if u.BurstFrames > 0 {
 		at := stamp(u.At, s)
-		out.BurstFrames, out.Rest, out.Recycle, out.At = fixed(u.BurstFrames, 1), fixed(u.Rest, 1), fixed(u.Recycle, 2), &at
+		out.BurstFrames, out.Rest, out.Recycle, out.At = fixed(u.BurstFrames, 1), fixed(u.Rest.Minutes(), 1),
+			fixed(u.Recycle.Seconds(), 2), &at
 	}
 	return out
 }
@@ -199,7 +208,8 @@ func newPanel(c *plan.Comparison, s *shoot.Shoot) *panel {
 	for _, l := range c.Panel.Wind {
 		out.Wind = append(out.Wind, load{
 			Force: int(l.Force), Name: l.Force.String(), Low: fixed(l.Low, 1), High: fixed(l.High, 1),
-			Push: fixed(l.Push, 1), Weight: fixed(l.Push.Kilograms(), 2), Gust: fixed(l.Gust, 1), GustKG: fixed(l.Gust.Kilograms(), 2),
+			Push: fixed(l.Push, 1), Weight: fixed(l.Push.Kilograms(), 2), Gust: fixed(l.Gust, 1),
+			GustKG: fixed(l.Gust.Kilograms(), 2),
 			Advice: l.Force.ScrimAdvice(),
 		})
 	}

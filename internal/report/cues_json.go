@@ -6,95 +6,90 @@ import (
 	"evenfall/internal/exposure"
 	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
+	"evenfall/internal/words"
 	"evenfall/sky"
 )
 
-// cuesSchema names the contract of cues. It only ever grows.
-const cuesSchema = "evenfall/cues/1"
+// cuesSchema names the contract of cues. From here on it only grows.
+const cuesSchema = "evenfall/cues/2"
 
 type cueDocument struct {
-	heading
-	Runs     []cueRun `json:"runs"`
-	LeftOut  []string `json:"methods_left_out"`
-	Verdict  *verdict `json:"verdict"`
-	Cautions []string `json:"cautions"`
+	preamble
+	Runs     []cueRun `json:"runs" csv:"rows"`
+	LeftOut  []string `json:"methods_left_out" csv:"-"`
+	Verdict  *verdict `json:"verdict" csv:"-"`
+	Cautions []string `json:"cautions" csv:"-"`
 }
 
 type cueRun struct {
-	Method  string  `json:"method"`
-	Case    *string `json:"case"`
-	From    *string `json:"from"`
-	To      *string `json:"to"`
-	Minutes int     `json:"minutes"`
-	Held    int     `json:"minutes_held"`
-	Cues    []cue   `json:"cues"`
+	run
+	From string `json:"from"`
+	To   string `json:"to"`
+	Cues []cue  `json:"cues" csv:"rows"`
 }
 
 type cue struct {
-	Time         string   `json:"time"`
-	Holds        bool     `json:"holds"`
-	Problem      *string  `json:"problem"`
-	ProblemStops figure   `json:"problem_stops"`
-	Changes      []change `json:"changes"`
-	Reason       string   `json:"reason"`
-	Set          method   `json:"set"`
+	Time     string   `json:"time"`
+	Outcome  string   `json:"outcome"`
+	Changes  []change `json:"changes"`
+	Settings method   `json:"settings"`
+	Meter    figure   `json:"flash_meter_f_number"`
+	Reason   string   `json:"reason"`
+	Text     string   `json:"text"`
 }
 
 type change struct {
 	Control string `json:"control"`
 	From    string `json:"from"`
 	To      string `json:"to"`
-	By      figure `json:"by_stops"`
-	Clicks  figure `json:"by_clicks"`
+	Stops   figure `json:"stops"`
+	Clicks  figure `json:"clicks"`
 }
 
-// newCueDocument puts the cues in the contract's terms. A run with nothing to
-// set has no cues but the first, which says why.
+// newCueDocument puts the cues of some methods in the contract's terms.
 func newCueDocument(c *Cues, o Options) *cueDocument {
-	s := c.Shoot
-	out := &cueDocument{heading: newHeading(cuesSchema, s, o), Runs: []cueRun{}, LeftOut: []string{}, Cautions: Cautions(s)}
-	if c.Chosen != nil {
-		v := newVerdict(c.Chosen)
+	p := c.Plan
+	out := &cueDocument{preamble: newHeading(cuesSchema, p.Shoot, o), Runs: []cueRun{}, LeftOut: []string{},
+		Cautions: Cautions(p.Shoot)}
+	if c.Chosen {
+		v := newVerdict(p)
 		out.Verdict = &v
-		for _, m := range s.Methods {
-			if m != c.Chosen.Best {
-				out.LeftOut = append(out.LeftOut, m.String())
-			}
+	}
+	for i := range p.Runs {
+		r := &p.Runs[i]
+		switch name := r.Method.String(); {
+		case c.shows(r.Method):
+			out.Runs = append(out.Runs, newCueRun(r, p.Shoot))
+		case r.Case == sky.SunOut:
+			out.LeftOut = append(out.LeftOut, name)
 		}
 	}
-	for i := range c.Runs {
-		r := &c.Runs[i]
-		run := cueRun{Method: r.Method.String(), Minutes: len(r.Rows), Held: heldMinutes(r), Cues: []cue{}}
-		if word := runCase(c, r); word != "" {
-			run.Case = &word
-		}
-		if len(r.Rows) > 0 {
-			from, to := stamp(r.Rows[0].Time, s), stamp(r.Rows[len(r.Rows)-1].Time, s)
-			run.From, run.To = &from, &to
-		}
-		for j := range r.Cues {
-			run.Cues = append(run.Cues, newCue(&r.Cues[j], s))
-		}
-		out.Runs = append(out.Runs, run)
+	return out
+}
+
+func newCueRun(r *plan.Run, s *shoot.Shoot) cueRun {
+	last := len(r.Minutes) - 1
+	out := cueRun{run: newRun(r, s), From: stamp(r.Minutes[0].Time, s), To: stamp(r.Minutes[last].Time, s), Cues: []cue{}}
+	list := r.Cues()
+	for i := range list {
+		out.Cues = append(out.Cues, newCue(&list[i], s))
 	}
 	return out
 }
 
 func newCue(c *plan.Cue, s *shoot.Shoot) cue {
-	set := newMethod(c.Set, s)
+	set := newMethod(c.Set, c.At, s)
 	out := cue{
-		Time: stamp(c.Time, s), Holds: c.Problem == nil, Problem: set.Problem, ProblemStops: set.ProblemStops,
-		Changes: []change{}, Reason: c.Reason, Set: set,
+		Time: stamp(c.Time, s), Outcome: set.Outcome, Changes: []change{}, Settings: set, Meter: set.Meter,
+		Reason: words.Reason(&c.Reason, c, s), Text: words.Cue(c, s),
 	}
-	for i := range c.Changes {
-		ch := &c.Changes[i]
-		one := change{Control: string(ch.Control), From: ch.From, To: ch.To}
+	for _, ch := range c.Changes {
+		one := change{Control: string(ch.Control), From: words.Control(ch.Control, c.Was),
+			To: words.Control(ch.Control, c.Set)}
 		if ch.By != 0 {
-			one.By = fixed(ch.By, 3)
-			if click := clickOf(ch.Control, s); click != 0 {
-				if n, whole := clicksOf(ch.By, click); whole {
-					one.Clicks = fixed(float64(n), 0)
-				}
+			one.Stops = fixed(ch.By, 3)
+			if n, whole := clicksOf(ch.By, clickOf(ch.Control, s)); whole {
+				one.Clicks = fixed(float64(n), 0)
 			}
 		}
 		out.Changes = append(out.Changes, one)
@@ -120,6 +115,9 @@ func clickOf(c plan.Control, s *shoot.Shoot) exposure.Increment {
 // clicksOf returns how many clicks a change comes to, and whether they are
 // whole: the end of a lens may lie between two.
 func clicksOf(by sky.Stops, click exposure.Increment) (n int, whole bool) {
+	if click == 0 {
+		return 0, false
+	}
 	clicks := float64(by) / click.Stops()
 	n = int(math.Round(clicks))
 	return n, math.Abs(clicks-float64(n)) < 1e-6

@@ -1,377 +1,313 @@
 package report
 
 import (
-	"bytes"
-	"fmt"
-	"io"
-	"strconv"
+	"math"
 	"strings"
 
+	"evenfall/internal/explain"
+	"evenfall/internal/exposure"
 	"evenfall/internal/plan"
-	"evenfall/internal/shoot"
-	"evenfall/sky"
+	"evenfall/internal/words"
 )
 
-// Explained is what is told of one moment.
-type Explained struct {
-	Shoot *shoot.Shoot
-	// Methods are the explanations by method, each with one for every case of
-	// the sky. There is at least one method.
-	Methods [][]plan.Explanation
-}
-
-// Explain writes every step to the answers of some methods at one moment. The
-// error is the writer's, or that of a format that is none.
-func Explain(w io.Writer, e *Explained, f Format, o Options) error {
-	return deliver(w, "explanation", f, forms{
-		Text:     func(b *bytes.Buffer) error { return explainText(b, e, o) },
-		JSON:     func(b *bytes.Buffer) error { return encode(b, newExplanation(e, o), o) },
-		CSV:      func(b *bytes.Buffer) error { return explainCSV(b, e, o) },
-		Markdown: func(b *bytes.Buffer) error { return explainMarkdown(b, e, o) },
-	})
-}
-
-// estimated stands before a value that is an estimate.
-const estimated = "~"
-
-// howToRead tells what the lines of a step are.
-func howToRead() []string {
-	return []string{
-		"Each step: what it is with its value, the formula, the same with numbers (=), and where it is from. Steps without " +
-			"numbers are given, or looked up.",
-		estimated + " marks an estimate: fitted or judged by this program, or common practice without a source. What is worked " +
-			"out from one is no better, and not marked again.",
-		"A calculator set to degrees follows every line with =. ln is the logarithm to base e, log2(x) = ln(x) / ln(2), " +
-			"max and min take the larger and the smaller, ^ comes before the minus sign.",
-		"Six figures are written so that the arithmetic can be followed. The light itself is known no better than its band.",
-		"The timeline may take another setting as near to the look, to move the controls less.",
+// Explain is the report of the arithmetic of one moment, an explanation for
+// each case of its sky: the result, then the steps to it.
+func Explain(p *plan.Plan, list []explain.Explanation, o Options) *Report {
+	var outcomes []string
+	for i := range list {
+		for _, m := range list[i].Methods {
+			outcomes = append(outcomes, m.Solution.Method.String()+" "+m.Solution.Outcome.String())
+		}
 	}
+	return &Report{What: "explanation", Summary: strings.Join(outcomes, ", "), Document: explainDocument(p, list, o), Data: newExplained(p, list, o)}
 }
 
-// spelled is what stands for the letters and signs of formulas in ASCII.
-var spelled = strings.NewReplacer("τs", "tau_s", "φe", "phi_e", "φz", "phi_z", "μc", "mu_c", "τ", "tau", "φ", "phi", "μ", "mu", "χ", "chi",
-	"ψ", "psi", "θ", "theta", "ρ", "rho", "π", "pi", "Σ ", "sum ", "√", "sqrt", "²", "^2", "³", "^3")
-
-// symbols writes a formula, with names for its letters where only ASCII may be
-// written.
-func (w words) symbols(s string) string {
-	if w.ascii {
-		s = spelled.Replace(s)
+func explainDocument(p *plan.Plan, list []explain.Explanation, o Options) Document {
+	d := Document{Title: momentTitle(p, list)}
+	d.Add(opening(p, o)...)
+	d.Add(outside(p, list)...)
+	for i := range list {
+		d.Add(caseHeading(list[i].Row, list)...)
+		for _, m := range list[i].Methods {
+			d.Add(result(p, list[i].Row, m.Solution)...)
+		}
 	}
-	return w.text(s)
+	d.Add(reading()...)
+	n := 0
+	for i := range list {
+		d.Add(caseHeading(list[i].Row, list)...)
+		d.Add(Heading{Text: "Light"})
+		d.Add(groupBlocks(list[i].Light, &n)...)
+		for _, m := range list[i].Methods {
+			d.Add(Heading{Text: m.Solution.Method.String()})
+			d.Add(groupBlocks(m.Groups, &n)...)
+		}
+	}
+	d.Add(cautionBlocks(p.Shoot)...)
+	return d
 }
 
-// value writes what a step comes to, with its unit and its mark.
-func (w words) value(s *sky.Step) string {
-	text := sky.Figures(s.Value)
-	if s.Unit != "" {
-		text += " " + w.symbols(s.Unit)
+// reading says how the steps are to be read.
+func reading() []Block {
+	return []Block{Paragraph{Text: "The steps follow: what is worked out, the formula, the same with numbers for a " +
+		"calculator set to degrees, where it is from. A symbol means the same from the step that names it on. " +
+		"≈ stands before estimates; the light is known no better than its band, whatever the digits. ln is the " +
+		"logarithm to base e, log2(x) = ln(x) / ln(2), max and min take the larger and the smaller, ^ comes before a " +
+		"minus sign."}}
+}
+
+// momentTitle says what is explained, and when.
+func momentTitle(p *plan.Plan, list []explain.Explanation) string {
+	s := p.Shoot
+	name := s.Name
+	if name == "" {
+		name = s.Place.Name
 	}
+	if name == "" {
+		name = "Shoot"
+	}
+	t := list[0].Row.Time
+	return name + ", " + words.Date(t) + ", " + words.Clock{}.Time(t) + " (" + words.Zone(t) + "), step by step"
+}
+
+// outside says that a moment is not of the window.
+func outside(p *plan.Plan, list []explain.Explanation) []Block {
+	if !p.Outside(list[0].Row.Time) {
+		return nil
+	}
+	from, to := p.Window()
+	return []Block{Paragraph{Text: "Outside the window " + words.Clock{}.Range(from, to) +
+		": solved for this moment, the flash where the run has it.", Tone: Warn}}
+}
+
+// caseHeading tells two skies of one moment apart.
+func caseHeading(r *plan.Row, list []explain.Explanation) []Block {
+	if len(list) < 2 {
+		return nil
+	}
+	return []Block{Heading{Text: words.Sentence(words.Case(r.Case))}}
+}
+
+// result is what one method comes to: settings first.
+func result(p *plan.Plan, r *plan.Row, m *plan.Solution) []Block {
+	text, tone := m.Method.String()+": held at ", Good
+	switch m.Outcome {
+	case plan.Softer:
+		text, tone = m.Method.String()+": softer than asked at ", Warn
+	case plan.Missed:
+		text, tone = m.Method.String()+": missed, "+words.Problem(m.Problem, m, p.Shoot)+". Nearest picture: ", Bad
+	}
+	facts := Facts{}
+	if m.Role != plan.None {
+		place := p.PlaceAt(&r.Moment, m)
+		facts = append(facts, standFact(p.Shoot, &place))
+	}
+	facts = append(facts, pictureFacts(p, []*plan.Run{momentRun(r, m)})...)
+	facts = append(facts, Fact{Label: "Asked", Text: asked(p.Shoot)}, lightFact(r, m))
+	facts = append(facts, sightFacts(r, m)...)
+	if m.Outcome == plan.Missed {
+		facts = append(facts, Fact{Label: "Change", Text: words.Cures(m.Cures, p.Shoot, mostCures)})
+	}
+	return []Block{Paragraph{Text: text + settings(m) + ".", Strong: true, Tone: tone}, facts}
+}
+
+// mostCures is how many changes are listed beside a result.
+const mostCures = 4
+
+// momentRun is a run of a single moment.
+func momentRun(r *plan.Row, m *plan.Solution) *plan.Run {
+	run := &plan.Run{Method: m.Method, Case: r.Case, Minutes: []plan.Minute{{Moment: &r.Moment, Solution: *m}}}
+	if m.Outcome == plan.Missed {
+		run.Missed = 1
+	}
+	return run
+}
+
+// lightFact says what light there is under a method.
+func lightFact(r *plan.Row, m *plan.Solution) Fact {
+	a := &m.Ambient
+	return Fact{Label: "Light", Text: "sun " + words.Degrees(r.Sun.Altitude,
+		1) + " high, " + r.Bearing + "; lit side EV " +
+		words.EV(exposure.Incident(a.Lit)) + " (" + words.Band(r.Light.LitBand) + "), key side EV " +
+		words.EV(exposure.Incident(a.Key)) + ", shadow side EV " + words.EV(exposure.Incident(a.Shadow)) + ", " +
+		words.Ratio(float64(a.Key/a.Shadow)) + " without flash"}
+}
+
+// sightFacts say what to watch at a moment.
+func sightFacts(r *plan.Row, m *plan.Solution) []Fact {
+	var list []Fact
+	for _, one := range []struct {
+		is   bool
+		text string
+	}{
+		{r.Sight.InFrame, "sun in the frame"},
+		{r.Sight.Flare && !r.Sight.InFrame, "sun near the frame, expect flare"},
+		{r.Sight.InEyes, "sun in the sitter's eyes"},
+		{m.ScrimInFrame, "scrim in the frame"},
+	} {
+		if one.is {
+			list = append(list, Fact{Label: "Watch", Text: one.text, Tone: Warn})
+		}
+	}
+	return list
+}
+
+// groupBlocks writes groups of steps, their numbers going on from n.
+func groupBlocks(groups []explain.Group, n *int) []Block {
+	var list []Block
+	for _, g := range groups {
+		list = append(list, Heading{Text: g.Title, Level: 1})
+		var steps Calculation
+		source := ""
+		for i := range g.Steps {
+			*n++
+			steps = append(steps, calculationStep(&g.Steps[i], *n, source))
+			source = g.Steps[i].Source
+		}
+		list = append(list, steps)
+	}
+	return list
+}
+
+// calculationStep lays a step out; a source is not said twice in a row.
+func calculationStep(s *explain.Step, n int, before string) CalculationStep {
+	out := CalculationStep{Number: n, Title: s.Title, Result: stepResult(s), Formula: s.Expression(),
+		Numbers: s.Numbers(),
+		Meaning: s.Meaning(), Source: s.Source}
+	if s.Template == "" && s.Symbol != "" { // no formula names it
+		out.Result = s.Symbol + " " + strings.TrimPrefix("= "+out.Result, map[bool]string{true: "= "}[s.Estimate])
+	}
+	if out.Numbers == explain.Figures(s.Result) { // nothing to work out
+		out.Numbers = ""
+	}
+	switch {
+	case s.Source != "" && s.Source == before:
+		out.Source = "as above"
+	case s.Source == "" && s.Estimate:
+		out.Source = "an estimate"
+	}
+	if out.Source != "" {
+		out.Source = words.Sentence(out.Source) + "."
+	}
+	if s.Note != "" {
+		out.Source = strings.TrimSpace(out.Source + " " + words.Sentence(s.Note) + ".")
+	}
+	return out
+}
+
+// stepResult writes what a step comes to.
+func stepResult(s *explain.Step) string {
+	if s.Template == "" && s.Result == 0 && s.Unit == "" && s.Symbol == "" {
+		return s.Words // nothing to count
+	}
+	text := signed(s.Result)
 	if s.Estimate {
-		return estimated + " " + text
+		text = "≈ " + text
+	}
+	switch {
+	case s.Unit == "":
+		return text
+	case s.Unit == "deg":
+		return text + "°"
+	case s.Unit == "stops" && math.Abs(s.Result) <= 1:
+		return text + " stop"
+	case s.Unit == ": 1":
+		return text + ":1"
+	}
+	return text + " " + s.Unit
+}
+
+// signed writes a number as explain does, with a proper minus sign.
+func signed(v float64) string {
+	text := explain.Figures(math.Abs(v))
+	if v < 0 && text != "0" {
+		return "−" + text
 	}
 	return text
 }
 
-// explainedMoment names the moment.
-func (w words) explainedMoment(r *plan.Row) string {
-	clock := "15:04:05"
-	return fmt.Sprintf("%s, %s, %s (%s)", date(r.Time), r.Time.Format(clock), w.text(r.Time.Location().String()), offset(r.Time))
+// explainSchema names the contract of explain. From here on it only grows.
+const explainSchema = "evenfall/explain/2"
+
+type explained struct {
+	preamble
+	Outside  bool        `json:"outside_window"`
+	Rows     []explainAt `json:"rows" csv:"rows"`
+	Cautions []string    `json:"cautions" csv:"-"`
 }
 
-// skyTitle is the heading of a case, empty where the sky has one only.
-func skyTitle(r *plan.Row) string {
-	switch caseWord(r.Condition, r.Case) {
-	case caseSun:
-		return "With the sun out"
-	case caseCloud:
-		return "With the sun in"
-	}
-	return ""
-}
-
-// answer tells in a line what a method comes to, and in others why it fails
-// and what would help.
-func (w words) answer(s *plan.Solution) (line, problem, cures string) {
-	if s.Problem != nil {
-		problem = w.text(s.Problem.Text) + "."
-		var list []string
-		for _, c := range s.Cures {
-			list = append(list, w.text(c.Text))
-		}
-		switch len(list) {
-		case 0:
-		case 1:
-			cures = "Cure: " + list[0] + "."
-		default:
-			cures = "Cures, any one of them: " + strings.Join(list, "; ") + "."
-		}
-		if s.Problem.Kind.Lacks() {
-			return "", problem, cures
-		}
-	}
-	set := &s.Settings
-	line = fmt.Sprintf("%s, %s, ISO %s", set.Aperture, set.Shutter, set.ISO)
-	if set.ND != 0 {
-		line += ", ND " + inStops(set.ND)
-	}
-	if s.Role == plan.None {
-		line += ", no flash"
-	} else {
-		line += fmt.Sprintf(", flash %s %s", s.Role, s.Power)
-	}
-	line += ", ratio " + ratio(s.Ratio) + ", exposure " + signed(s.Exposure) + stopWord(s.Exposure)
-	return line, problem, cures
-}
-
-// explainText writes the steps for a terminal.
-func explainText(b *bytes.Buffer, e *Explained, o Options) error {
-	w := words{o.ASCII}
-	first := &e.Methods[0][0].Row
-	g := newPage(b, w.title(e.Shoot, o), w.facts(e.Shoot, w.explainedMoment(first)), o)
-	g.list("How to read this", howToRead())
-	n := 0
-	for k := range e.Methods[0] {
-		one := &e.Methods[0][k]
-		if title := skyTitle(&one.Row); title != "" {
-			g.head(title)
-		}
-		g.steps(one.Light, "", &n)
-		for _, cases := range e.Methods {
-			m := &cases[k]
-			name := m.Solution.Method.String()
-			g.steps(m.Method, name+": ", &n)
-			g.head(name + ": " + aboutMethod(m.Solution.Method))
-			line, problem, cures := g.answer(&m.Solution)
-			if line != "" {
-				g.hang("", 0, line)
-			}
-			if problem != "" {
-				g.hang(g.fails(), 2, problem)
-			}
-			if cures != "" {
-				g.hang("", 2, cures)
-			}
-		}
-	}
-	g.list("Cautions", Cautions(e.Shoot))
-	return nil
-}
-
-// steps writes the steps of some sections, counted on from n.
-func (g *page) steps(list []plan.Section, before string, n *int) {
-	for _, s := range list {
-		if len(s.Steps) == 0 {
-			continue
-		}
-		g.head(before + s.Title)
-		source := ""
-		for i := range s.Steps {
-			*n++
-			one := s.Steps[i]
-			if one.Source == source && source != "" {
-				one.Source = "as above"
-			}
-			source = s.Steps[i].Source
-			g.step(*n, &one)
-		}
-	}
-}
-
-// step writes one step: number, title and value on a line, the rest under it.
-func (g *page) step(n int, s *sky.Step) {
-	const indent = 5
-	title, value := g.symbols(s.Title), g.value(s)
-	gap := g.width - indent - cells(title) - cells(value) - 2
-	label := fmt.Sprintf("%*d", indent-2, n)
-	if gap < 1 {
-		g.hang(label, indent, title)
-		g.line(strings.Repeat(" ", max(0, g.width-cells(value))) + g.paint(strong, value))
-	} else {
-		g.line(label + "  " + title + " " + g.paint(aside, strings.Repeat(g.pick("·", "."), gap)) + " " + g.paint(strong, value))
-	}
-	g.hang("", indent, g.symbols(s.Formula))
-	if s.Numbers != "" {
-		g.hang(strings.Repeat(" ", indent)+"=", indent+2, g.symbols(s.Numbers))
-	}
-	if s.Note != "" {
-		g.hang("", indent, g.symbols(s.Note)+".")
-	}
-	if s.Source != "" {
-		g.hang("", indent, "["+g.symbols(s.Source)+"]")
-	}
-}
-
-// explainMarkdown writes the steps as a document with tables in pipes.
-func explainMarkdown(b *bytes.Buffer, e *Explained, o Options) error {
-	w := words{o.ASCII}
-	markdownHeader(b, w.title(e.Shoot, o), w.facts(e.Shoot, w.explainedMoment(&e.Methods[0][0].Row)))
-	markdownList(b, "How to read this", howToRead())
-	n := 0
-	for k := range e.Methods[0] {
-		one := &e.Methods[0][k]
-		if title := skyTitle(&one.Row); title != "" {
-			fmt.Fprintf(b, "\n## %s\n", title)
-		}
-		if err := w.markdownSections(b, one.Light, "", &n); err != nil {
-			return err
-		}
-		for _, cases := range e.Methods {
-			m := &cases[k]
-			name := m.Solution.Method.String()
-			if err := w.markdownSections(b, m.Method, name+": ", &n); err != nil {
-				return err
-			}
-			line, problem, cures := w.answer(&m.Solution)
-			fmt.Fprintf(b, "\n## %s\n\n", literal.Replace(name+": "+aboutMethod(m.Solution.Method)))
-			for _, s := range [3]string{line, problem, cures} {
-				if s != "" {
-					fmt.Fprintf(b, "- %s\n", literal.Replace(s))
-				}
-			}
-		}
-	}
-	markdownList(b, "Cautions", Cautions(e.Shoot))
-	return nil
-}
-
-func (w words) markdownSections(b *bytes.Buffer, list []plan.Section, before string, n *int) error {
-	for _, s := range list {
-		if len(s.Steps) == 0 {
-			continue
-		}
-		t := &table{columns: []column{{name: "no.", right: true}, {name: "step"}, {name: "formula"}, {name: "with numbers"}, {name: "value", right: true}, {name: "source"}}}
-		for i := range s.Steps {
-			*n++
-			one := &s.Steps[i]
-			numbers, source := "", w.symbols(one.Source)
-			if one.Numbers != "" {
-				numbers = "= " + w.symbols(one.Numbers)
-			}
-			if one.Note != "" {
-				source = strings.TrimPrefix(source+"; "+w.symbols(one.Note), "; ")
-			}
-			t.lines = append(t.lines, line{cells: plainCells([]string{strconv.Itoa(*n), w.symbols(one.Title), w.symbols(one.Formula), numbers, w.value(one), source})})
-		}
-		if err := markdownTable(b, before+s.Title, "", t); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// explainSchema names the contract of explain. It only ever grows.
-const explainSchema = "evenfall/explain/1"
-
-type explanation struct {
-	heading
-	Reading  []string       `json:"how_to_read"`
-	Skies    []explainedSky `json:"skies"`
-	Cautions []string       `json:"cautions"`
-}
-
-// explainedSky is the moment under one case of the sky.
-type explainedSky struct {
+// explainAt is one time under one sky.
+type explainAt struct {
 	instant
-	Sections []explainedSection `json:"sections"`
-	Methods  []explainedMethod  `json:"methods"`
+	Groups  []explainGroup  `json:"light_groups" csv:"rows"`
+	Methods []explainMethod `json:"methods" csv:"rows"`
 }
 
-type explainedMethod struct {
+type explainMethod struct {
 	method
-	Sections []explainedSection `json:"sections"`
+	Groups []explainGroup `json:"groups" csv:"rows"`
 }
 
-type explainedSection struct {
-	Title string          `json:"title"`
-	Steps []explainedStep `json:"steps"`
+type explainGroup struct {
+	Group string        `json:"group"`
+	Steps []explainStep `json:"steps" csv:"rows"`
 }
 
-type explainedStep struct {
-	Number   int     `json:"number"`
+type explainStep struct {
+	Number   int     `json:"step"`
 	Title    string  `json:"title"`
-	Formula  string  `json:"formula"`
+	Symbol   *string `json:"symbol"`
+	Formula  *string `json:"formula"`
 	Numbers  *string `json:"numbers"`
-	Value    figure  `json:"value"`
-	Unit     string  `json:"unit"`
-	Source   string  `json:"source"`
+	Meaning  *string `json:"meaning"`
+	Result   figure  `json:"result"`
+	Unit     *string `json:"unit"`
+	Source   *string `json:"source"`
 	Estimate bool    `json:"estimate"`
 	Note     *string `json:"note"`
 }
 
-func newExplanation(e *Explained, o Options) *explanation {
-	out := &explanation{heading: newHeading(explainSchema, e.Shoot, o), Reading: howToRead(), Skies: []explainedSky{}, Cautions: Cautions(e.Shoot)}
+// newExplained puts explanations in the contract's terms.
+func newExplained(p *plan.Plan, list []explain.Explanation, o Options) *explained {
+	s := p.Shoot
+	out := &explained{preamble: newHeading(explainSchema, s, o), Outside: p.Outside(list[0].Row.Time), Rows: []explainAt{},
+		Cautions: Cautions(s)}
 	n := 0
-	for k := range e.Methods[0] {
-		one := &e.Methods[0][k]
-		s := explainedSky{instant: newInstant(&one.Row, e.Shoot), Sections: newSections(one.Light, &n), Methods: []explainedMethod{}}
-		for _, cases := range e.Methods {
-			m := &cases[k]
-			s.Methods = append(s.Methods, explainedMethod{newMethod(&m.Solution, e.Shoot), newSections(m.Method, &n)})
+	for i := range list {
+		e := &list[i]
+		at := explainAt{instant: newInstant(&e.Row.Moment), Groups: newGroups(e.Light, &n), Methods: []explainMethod{}}
+		for _, m := range e.Methods {
+			at.Methods = append(at.Methods, explainMethod{newMethod(m.Solution, &e.Row.Moment, s),
+				newGroups(m.Groups, &n)})
 		}
-		out.Skies = append(out.Skies, s)
+		out.Rows = append(out.Rows, at)
 	}
 	return out
 }
 
-func newSections(list []plan.Section, n *int) []explainedSection {
-	out := []explainedSection{}
-	for _, s := range list {
-		section := explainedSection{Title: s.Title, Steps: []explainedStep{}}
-		for i := range s.Steps {
+func newGroups(groups []explain.Group, n *int) []explainGroup {
+	list := []explainGroup{}
+	for _, g := range groups {
+		one := explainGroup{Group: g.Title, Steps: []explainStep{}}
+		for i := range g.Steps {
 			*n++
-			one := &s.Steps[i]
-			step := explainedStep{Number: *n, Title: one.Title, Formula: one.Formula, Value: amount(one.Value), Unit: one.Unit,
-				Source: one.Source, Estimate: one.Estimate}
-			if one.Numbers != "" {
-				step.Numbers = &one.Numbers
-			}
-			if one.Note != "" {
-				step.Note = &one.Note
-			}
-			section.Steps = append(section.Steps, step)
+			one.Steps = append(one.Steps, newStep(&g.Steps[i], *n))
 		}
-		out = append(out, section)
+		list = append(list, one)
 	}
-	return out
+	return list
 }
 
-// explainCSV writes a line for every step as RFC 4180 has it, with the names,
-// units and values of the JSON; what is unknown is empty.
-func explainCSV(b *bytes.Buffer, e *Explained, o Options) error {
-	records := []*record{newStepRecord(&explainedSky{}, "", "", &explainedStep{})}
-	document := newExplanation(e, o)
-	for i := range document.Skies {
-		s := &document.Skies[i]
-		add := func(method string, sections []explainedSection) {
-			for _, section := range sections {
-				for j := range section.Steps {
-					records = append(records, newStepRecord(s, method, section.Title, &section.Steps[j]))
-				}
-			}
-		}
-		add("", s.Sections)
-		for _, m := range s.Methods {
-			add(m.Method, m.Sections)
-		}
-	}
-	return writeRecords(b, records, o)
+func newStep(s *explain.Step, n int) explainStep {
+	return explainStep{Number: n, Title: s.Title, Symbol: textOf(s.Symbol), Formula: textOf(s.Expression()),
+		Numbers: textOf(s.Numbers()), Meaning: textOf(s.Meaning()), Result: amount(s.Result), Unit: textOf(s.Unit),
+		Source: textOf(s.Source), Estimate: s.Estimate, Note: textOf(s.Note)}
 }
 
-func newStepRecord(s *explainedSky, method, section string, one *explainedStep) *record {
-	c := &record{}
-	c.text("time", s.Time)
-	c.optional("case", s.Case)
-	c.text("method", method)
-	c.text("section", section)
-	c.text("number", strconv.Itoa(one.Number))
-	c.text("title", one.Title)
-	c.text("formula", one.Formula)
-	c.optional("numbers", one.Numbers)
-	c.figure("value", one.Value)
-	c.text("unit", one.Unit)
-	c.text("source", one.Source)
-	c.text("estimate", strconv.FormatBool(one.Estimate))
-	c.optional("note", one.Note)
-	return c
+// textOf is a text that may be missing.
+func textOf(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
 }

@@ -1,26 +1,26 @@
 package report
 
 import (
-	"bytes"
 	"fmt"
-	"io"
 	"path"
 	"slices"
-	"strconv"
 	"strings"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
+	"evenfall/internal/words"
 	"evenfall/sky"
 )
 
-// kitSchema names the contract of kit. It only ever grows.
-const kitSchema = "evenfall/kit/1"
-
-// reachAperture is the one that a flash's reach is told for, f/8.
-const reachAperture exposure.Aperture = 36
+// The settings that a flash's reach is told for.
+const (
+	reachAperture exposure.Aperture = 36  // f/8
+	openAperture  exposure.Aperture = 18  // f/2.8, in high-speed sync
+	thousandth    exposure.Shutter  = 60  // 1/1000 s
+	quarter       flash.Power       = -12 // 1/4
+)
 
 // Kit is what is told of a library.
 type Kit struct {
@@ -29,6 +29,9 @@ type Kit struct {
 	Name    string          // the one item to tell of; empty for all
 	Own     string          // file that the photographer's own kit is read from; may be empty
 	Found   bool            // there is such a file
+	// Blocks are the definitions of the item by kind, as TOML to be pasted
+	// into a shoot or a kit file. A kind without one has none printed.
+	Blocks map[shoot.KitKind]string
 }
 
 // names lists the kit of a kind that is to be told of.
@@ -39,15 +42,31 @@ func (k *Kit) names(kind shoot.KitKind) []string {
 	return slices.DeleteFunc(k.Library.Names(kind), func(name string) bool { return k.Name != "" && name != k.Name })
 }
 
-// WriteKit writes a library as a list, or one item with all that is known of
-// it. The error is the writer's, or that of a format that is none.
-func WriteKit(w io.Writer, k *Kit, f Format, o Options) error {
-	return deliver(w, "kit", f, forms{
-		Text:     func(b *bytes.Buffer) error { return kitText(b, k, o) },
-		JSON:     func(b *bytes.Buffer) error { return encode(b, newKitDocument(k), o) },
-		CSV:      func(b *bytes.Buffer) error { return kitCSV(b, k, o) },
-		Markdown: func(b *bytes.Buffer) error { return kitMarkdown(b, k, o) },
-	})
+// Report describes a library as a list, or one item in full.
+func (k *Kit) Report() *Report {
+	items := 0
+	for _, kind := range shoot.KitKinds {
+		items += len(k.names(kind))
+	}
+	r := &Report{What: "kit", Summary: words.Count(items, "item"), Data: newKitDocument(k), Document: Document{Title: k.Name}}
+	d := &r.Document
+	if k.Name == "" {
+		d.Title = "Kit library"
+	}
+	for _, kind := range shoot.KitKinds {
+		names := k.names(kind)
+		if k.Name == "" && len(names) > 0 {
+			d.Add(Heading{Text: KitPlural(kind)}, k.list(kind, names))
+			continue
+		}
+		for _, name := range names {
+			d.Add(k.item(kind, name)...)
+		}
+	}
+	if note := k.ownKit(); note != "" {
+		d.Add(Heading{Text: "Your own kit"}, Paragraph{Text: note})
+	}
+	return r
 }
 
 // KitPlural is the heading of a kind of kit.
@@ -58,350 +77,362 @@ func KitPlural(kind shoot.KitKind) string {
 	}[kind]
 }
 
-// kitSection is a heading with facts, and a table.
-type kitSection struct {
-	title string
-	facts []fact
-	table *table
-	note  string
-}
-
-// sections returns what is told of the kit, in text and in Markdown alike.
-func (w words) sections(k *Kit) []kitSection {
-	var list []kitSection
-	for _, kind := range shoot.KitKinds {
-		names := k.names(kind)
-		if k.Name == "" && len(names) > 0 {
-			list = append(list, kitSection{title: KitPlural(kind), table: w.kitTable(k, kind, names)})
-			continue
-		}
-		for _, name := range names {
-			list = append(list, w.item(k.Library, kind, name)...)
-		}
-	}
-	return list
-}
-
-func kitText(b *bytes.Buffer, k *Kit, o Options) error {
-	g := newPage(b, words{o.ASCII}.kitTitle(k), nil, o)
-	for _, s := range g.sections(k) {
-		g.head(s.title)
-		for _, f := range s.facts {
-			g.hang(f.label, 12, f.text)
-		}
-		if s.table != nil {
-			if err := g.table(s.table); err != nil {
-				return err
-			}
-		}
-		if s.note != "" {
-			g.hang("", 0, s.note)
-		}
-	}
-	if note := g.ownKit(k); note != "" {
-		g.line("")
-		g.hang("", 0, note)
-	}
-	return nil
-}
-
-func kitMarkdown(b *bytes.Buffer, k *Kit, o Options) error {
-	w := words{o.ASCII}
-	escape := literal.Replace
-	fmt.Fprintf(b, "# %s\n", escape(w.kitTitle(k)))
-	for _, s := range w.sections(k) {
-		fmt.Fprintf(b, "\n## %s\n", escape(s.title))
-		if len(s.facts) > 0 {
-			b.WriteByte('\n')
-		}
-		for _, f := range s.facts {
-			fmt.Fprintf(b, "- **%s**: %s\n", f.label, escape(f.text))
-		}
-		if s.table != nil {
-			t, err := s.table.markdown(escape)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(b, "\n%s", t)
-		}
-		if s.note != "" {
-			fmt.Fprintf(b, "\n%s\n", escape(s.note))
-		}
-	}
-	if note := w.ownKit(k); note != "" {
-		fmt.Fprintf(b, "\n%s\n", escape(note))
-	}
-	return nil
-}
-
-// kitTitle is what all of it is called.
-func (w words) kitTitle(k *Kit) string {
-	if k.Name == "" {
-		return "Kit library"
-	}
-	return w.text(k.Name)
-}
-
 // ownKit says under a list where the photographer's own kit is.
-func (w words) ownKit(k *Kit) string {
+func (k *Kit) ownKit() string {
 	switch {
 	case k.Name != "" || k.Own == "":
 		return ""
 	case k.Found:
-		return "Own kit is read from " + w.text(k.Own)
+		return "Read from " + k.Own
 	}
-	return "There is no kit of your own; it would be read from " + w.text(k.Own)
+	return "None yet; it would be read from " + k.Own
 }
 
 // definedIn names the file a piece of kit is defined in, without its folder.
-func (w words) definedIn(l *shoot.Library, kind shoot.KitKind, name string) string {
-	file := l.File(kind, name)
+func (k *Kit) definedIn(kind shoot.KitKind, name string) string {
+	file := k.Library.File(kind, name)
 	if file == shoot.StandardKitName {
 		return "library"
 	}
-	return w.text(path.Base(file))
+	return path.Base(file)
 }
 
-// kitTable lists the kit of a kind. Where it was defined is told once some of
-// it is not the library's.
-func (w words) kitTable(k *Kit, kind shoot.KitKind, names []string) *table {
-	t := &table{columns: append([]column{{name: "name"}}, kitColumns[kind]...)}
+// list is the table of a kind. Where an item is defined is told once one of
+// them is not the library's.
+func (k *Kit) list(kind shoot.KitKind, names []string) *Table {
+	t := &Table{Columns: append([]Column{{Title: "name"}}, kitColumns(kind)...)}
 	own := slices.ContainsFunc(names, func(name string) bool {
 		return k.Library.File(kind, name) != shoot.StandardKitName
 	})
 	if own {
-		t.columns = append(t.columns, column{name: "defined", unit: "in"})
+		t.Columns = append(t.Columns, Column{Title: "defined in", Importance: 9})
 	}
 	for _, name := range names {
-		row := append([]string{w.text(name)}, w.kitRow(k.Library, kind, name)...)
+		row := append([]string{name}, kitCells(k.Library, kind, name)...)
 		if own {
-			row = append(row, w.definedIn(k.Library, kind, name))
+			row = append(row, k.definedIn(kind, name))
 		}
-		t.lines = append(t.lines, line{cells: plainCells(row)})
+		t.Add(row...)
 	}
 	return t
 }
 
-// kitColumns are those of the lists, behind the name.
-var kitColumns = map[shoot.KitKind][]column{
-	shoot.CameraKit: {
-		{name: "sync", unit: "s"}, {name: "fastest", unit: "s"}, {name: "ISO"}, {name: "steps", unit: "stops"},
-		{name: "ISO steps", unit: "stops", rank: 1}, {name: "frame", unit: "mm high", right: true},
-	},
-	shoot.FlashKit: {
-		{name: "guide", unit: "m", right: true}, {name: "at zoom", unit: "mm", right: true}, {name: "lowest", unit: "power", rank: 1},
-		{name: "steps", unit: "stops", rank: 4}, {name: "HSS loss", unit: "at 1/1000", right: true}, {name: "recycle", unit: "s", right: true},
-		{name: "flashes", unit: "a set", right: true, rank: 2}, {name: "burst", unit: "flashes", right: true, rank: 3},
-		{name: "outdoors", unit: "stops", right: true, rank: extra},
-	},
-	shoot.ModifierKit: {
-		{name: "loss", unit: "stops", right: true}, {name: "size", unit: "m", right: true}, {name: "zoom inside", unit: "mm", right: true},
-	},
-	shoot.GelKit:    {{name: "loss", unit: "stops", right: true}, {name: "shift", unit: "mired", right: true}},
-	shoot.ScrimKit:  {{name: "width", unit: "m", right: true}, {name: "length", unit: "m", right: true}, {name: "loss", unit: "stops", right: true}},
-	shoot.FilterKit: {{name: "loss", unit: "stops", right: true}},
+// stopsLost heads the loss of what light passes or bounces off.
+func stopsLost(note string) Column {
+	return Column{Title: "loss", Unit: "stops", Align: Right, Importance: 8, Note: note}
 }
 
-// kitRow returns the cells of one item, behind its name.
-func (w words) kitRow(l *shoot.Library, kind shoot.KitKind, name string) []string {
-	stops := func(s sky.Stops) string { return number(float64(s), 2) }
+// kitColumns are those of the lists, behind the name.
+func kitColumns(kind shoot.KitKind) []Column {
+	switch kind {
+	case shoot.CameraKit:
+		return []Column{
+			{Title: "sync speed", Unit: "s", Importance: 8,
+				Note: "the fastest time at which a normal flash lights the whole frame"},
+			{Title: "fastest", Unit: "s", Importance: 7, Note: "the fastest time, with high-speed sync"},
+			{Title: "ISO", Importance: 6, Note: "the lowest, and as high as you would go"},
+			{Title: "click", Unit: "stops", Importance: 5,
+				Note: "one increment of the aperture's and the shutter's dial"},
+			{Title: "ISO click", Unit: "stops", Importance: 4},
+			{Title: "frame height", Unit: "mm", Align: Right, Importance: 3, Note: "the short side of the picture"},
+		}
+	case shoot.FlashKit:
+		return []Column{
+			{Title: "guide number", Unit: "m", Align: Right, Importance: 8,
+				Note: "as the maker states it, at ISO 100 and full power"},
+			{Title: "at zoom", Unit: "mm", Align: Right, Importance: 8},
+			{Title: "lowest power", Importance: 5},
+			{Title: "click", Unit: "stops", Importance: 2, Note: "one increment of the power's dial"},
+			{Title: "HSS loss at 1/1000", Unit: "stops", Align: Right, Importance: 7,
+				Note: "what high-speed sync costs at that time"},
+			{Title: "recycle", Unit: "s", Align: Right, Importance: 6, Note: "after full power"},
+			{Title: "flashes per set", Align: Right, Importance: 4, Note: "at full power, from one set of batteries"},
+			{Title: "burst", Unit: "flashes", Align: Right, Importance: 3,
+				Note: "at full power in a row, before the head must rest"},
+			{Title: "less outdoors", Unit: "stops", Align: Right, Importance: 1,
+				Note: "what the guide number loses where no walls add light"},
+		}
+	case shoot.ModifierKit:
+		return []Column{stopsLost("against the bare head"),
+			{Title: "size", Unit: "m", Align: Right, Importance: 7, Note: "across the side that faces the subject"},
+			{Title: "zoom inside", Unit: "mm", Align: Right, Importance: 6, Note: "what the head inside is set to"}}
+	case shoot.GelKit:
+		return []Column{stopsLost("of light that passes"),
+			{Title: "shift", Unit: "mired", Align: Right, Importance: 7,
+				Note: "of colour temperature; above 0 is warmer"}}
+	case shoot.ScrimKit:
+		return []Column{{Title: "width", Unit: "m", Align: Right, Importance: 7},
+			{Title: "length", Unit: "m", Align: Right, Importance: 7},
+			stopsLost("right under it")}
+	}
+	return []Column{stopsLost("of light that passes"),
+		{Title: "density", Align: Right, Importance: 7,
+			Note: "optical density, as filters are marked: 0.3 for each stop"},
+		{Title: "factor", Align: Right, Importance: 6, Note: "how many times longer an exposure takes"}}
+}
+
+// kitCells are those of one item, behind its name.
+func kitCells(l *shoot.Library, kind shoot.KitKind, name string) []string {
+	stops := func(s sky.Stops) string { return words.Number(float64(s), 2) }
 	switch kind {
 	case shoot.CameraKit:
 		c, _ := l.Camera(name)
-		return []string{c.Sync.String(), c.Fastest.String(), c.Lowest.String() + " to " + c.Highest.String(),
-			clicks(c.Click), clicks(c.ISOClick), number(c.FrameHeight, 1)}
+		return []string{c.Sync.String(), c.Fastest.String(), c.Lowest.String() + "–" + c.Highest.String(),
+			c.Click.String(), c.ISOClick.String(), words.Number(float64(c.FrameHeight), 1)}
 	case shoot.FlashKit:
 		u, _ := l.Flash(name)
 		longest := u.Guide[len(u.Guide)-1]
-		loss := "none"
+		loss := "no HSS"
 		if u.HighSpeed {
 			loss = stops(u.HighSpeedLoss(thousandth))
 		}
-		return []string{number(longest.Number, 1), sizeOrUnknown(longest.Zoom, 0), u.LowestPower.String(), clicks(u.Click), loss,
-			number(u.RecycleFull, 1), number(u.FlashesASet, 0), number(u.BurstLimit, 0), stops(u.Derate)}
+		return []string{words.Number(longest.Number, 1), sizeIfAny(longest.Zoom, 0), u.LowestPower.String(),
+			u.Click.String(), loss,
+			words.Number(u.RecycleFull.Seconds(), 1), words.Number(u.FlashesPerSet, 0), words.Number(u.BurstLimit, 0),
+			stops(u.Derate)}
 	case shoot.ModifierKit:
 		m, _ := l.Modifier(name)
-		return []string{stops(m.Loss), sizeOrUnknown(m.Size, 2), sizeOrUnknown(m.Zoom, 0)}
+		return []string{stops(m.Loss), sizeIfAny(m.Size, 2), sizeIfAny(m.Zoom, 0)}
 	case shoot.GelKit:
 		g, _ := l.Gel(name)
-		return []string{stops(g.Loss), number(float64(g.Shift), 0)}
+		return []string{stops(g.Loss), words.Number(float64(g.Shift), 0)}
 	case shoot.ScrimKit:
 		s, _ := l.Scrim(name)
-		return []string{number(s.Width, 2), number(s.Length, 2), stops(s.Loss)}
+		return []string{words.Number(s.Width, 2), words.Number(s.Length, 2), stops(s.Loss)}
 	}
 	f, _ := l.Filter(name)
-	return []string{stops(f.Loss)}
+	return []string{stops(f.Loss), words.Number(exposure.Density(f.Loss), 1), words.Digits(f.Loss.Factor(), 2)}
 }
 
-// thousandth is 1/1000 s.
-const thousandth exposure.Shutter = 60
-
-// sizeOrUnknown writes a size, of which 0 means that there is none.
-func sizeOrUnknown(v float64, decimals int) string {
+// sizeIfAny writes a size, of which 0 means that there is none.
+func sizeIfAny(v float64, decimals int) string {
 	if v == 0 {
-		return unknown
+		return words.Unknown
 	}
-	return number(v, decimals)
+	return words.Number(v, decimals)
 }
 
-// item returns all that is known of one item.
-func (w words) item(l *shoot.Library, kind shoot.KitKind, name string) []kitSection {
+// item tells one item in full.
+func (k *Kit) item(kind shoot.KitKind, name string) []Block {
+	l := k.Library
+	var facts Facts
+	var more []Block
+	switch kind {
+	case shoot.CameraKit:
+		c, _ := l.Camera(name)
+		facts = cameraFacts(&c)
+	case shoot.FlashKit:
+		u, _ := l.Flash(name)
+		facts, more = flashFacts(&u), flashTables(&u)
+	case shoot.ModifierKit:
+		m, _ := l.Modifier(name)
+		facts = modifierFacts(&m)
+	case shoot.GelKit:
+		g, _ := l.Gel(name)
+		facts = gelFacts(&g)
+	case shoot.ScrimKit:
+		s, _ := l.Scrim(name)
+		facts = scrimFacts(&s)
+	case shoot.FilterKit:
+		f, _ := l.Filter(name)
+		facts = filterFacts(&f)
+	}
 	source := l.Source(kind, name)
 	if source == "" {
 		source = "not stated"
 	}
-	own := kitSection{title: strings.ToUpper(string(kind[:1])) + string(kind[1:])}
-	var more []kitSection
-	switch kind {
-	case shoot.CameraKit:
-		c, _ := l.Camera(name)
-		own.facts = w.cameraFacts(&c)
-	case shoot.FlashKit:
-		u, _ := l.Flash(name)
-		own.facts = flashFacts(&u)
-		more = w.flashTables(&u)
-	case shoot.ModifierKit:
-		m, _ := l.Modifier(name)
-		own.facts = modifierFacts(&m)
-	case shoot.GelKit:
-		g, _ := l.Gel(name)
-		own.facts = []fact{
-			{"Loss", lossFact(g.Loss)},
-			{"Shift", fmt.Sprintf("%s mired: flash of %s K becomes %s K", plainly(float64(g.Shift), 0),
-				number(float64(flash.NominalColour), 0), kelvin(g.Through(flash.NominalColour)))},
-		}
-	case shoot.ScrimKit:
-		s, _ := l.Scrim(name)
-		own.facts = w.scrimFacts(&s)
-	case shoot.FilterKit:
-		f, _ := l.Filter(name)
-		own.facts = []fact{
-			{"Loss", lossFact(f.Loss)},
-			{"Marked", fmt.Sprintf("ND %s, or density %s", plainly(f.Loss.Factor(), 1), number(float64(f.Loss)*densityPerStop, 1))},
-		}
+	facts = append(facts, Fact{Label: "Source", Text: source}, Fact{Label: "Defined in", Text: l.File(kind, name)})
+	blocks := append([]Block{Heading{Text: strings.ToUpper(string(kind[:1])) + string(kind[1:])}, facts}, more...)
+	if text := k.Blocks[kind]; text != "" {
+		blocks = append(blocks, Heading{Text: "To paste into a shoot; into a kit file of your own, as [[" + string(kind) + "]]"},
+			Code{Language: "toml", Text: text})
 	}
-	own.facts = append(own.facts, fact{"Figures", w.text(source)}, fact{"Defined in", w.text(l.File(kind, name))})
-	return append([]kitSection{own}, more...)
+	return blocks
 }
-
-// densityPerStop is the optical density of one stop, log10 2.
-const densityPerStop = 0.30103
 
 // lossFact says what share of the light a loss leaves.
 func lossFact(s sky.Stops) string {
 	if s == 0 {
 		return "none"
 	}
-	return stopsTo(s, 2) + ", leaves " + share((-s).Factor()) + " of the light"
+	return words.StopsTo(s, 2) + ", leaves " + share((-s).Factor()) + " of the light"
 }
 
 // share writes a part of the whole.
 func share(v float64) string {
 	if v < 0.02 {
-		return "1/" + number(1/v, 0)
+		return "1/" + words.Number(1/v, 0)
 	}
-	return number(100*v, 0) + " %"
+	return words.Percent(v)
 }
 
-func (w words) cameraFacts(c *shoot.Body) []fact {
-	return []fact{
-		{"Sync speed", c.Sync.String() + " s, the fastest time that a normal flash lights the whole frame with"},
-		{"Fastest", c.Fastest.String() + " s, with high-speed sync"},
-		{"ISO", fmt.Sprintf("%s to %s in %s stops", c.Lowest, c.Highest, clicks(c.ISOClick))},
-		{"Steps", clicks(c.Click) + " stops of aperture and shutter"},
-		{"Frame", plainly(c.FrameHeight, 1) + " mm high"},
+func cameraFacts(c *shoot.Body) Facts {
+	return Facts{
+		{Label: "Sync speed", Text: c.Sync.String() +
+			" s, the fastest time at which a normal flash lights the whole frame"},
+		{Label: "Fastest", Text: c.Fastest.String() + " s, with high-speed sync"},
+		{Label: "ISO", Text: fmt.Sprintf("%s to %s, a click is %s stop", c.Lowest, c.Highest, clickText(c.ISOClick))},
+		{Label: "Clicks", Text: clickText(c.Click) + " stop of aperture and shutter"},
+		{Label: "Frame", Text: words.UpTo(float64(c.FrameHeight), 1) + " mm high"},
 	}
 }
 
-func modifierFacts(m *flash.Modifier) []fact {
-	list := []fact{{"Loss", lossFact(m.Loss)}}
-	if m.Size > 0 {
-		list = append(list, fact{"Size", plainly(m.Size, 2) + " m across, of the side that faces the subject"})
+// clickText writes the size of a click before the word stop.
+func clickText(i exposure.Increment) string {
+	switch i {
+	case exposure.Third:
+		return "1/3"
+	case exposure.Half:
+		return "1/2"
+	case exposure.Full:
+		return "1"
+	}
+	return words.Number(i.Stops(), 2)
+}
+
+func modifierFacts(m *flash.Modifier) Facts {
+	facts := Facts{{Label: "Loss", Text: lossFact(m.Loss)}}
+	if m.ReflectorLoss > 0 {
+		facts = append(facts, Fact{Label: "Reflector", Text: words.StopsTo(m.ReflectorLoss, 2) +
+			" against a guide number stated with a reflector"})
+	}
+	switch {
+	case m.Width > 0:
+		facts = append(facts, Fact{Label: "Size", Text: words.UpTo(m.Width, 2) + " × " + words.Metres(m.Length)})
+	case m.Size > 0:
+		facts = append(facts, Fact{Label: "Size", Text: words.Metres(m.Size) +
+			" across the side that faces the subject"})
 	}
 	zoom := "as the head is set"
 	if m.Zoom > 0 {
-		zoom = "the head inside is set to " + plainly(m.Zoom, 0) + " mm, at which the loss holds; no matter on a head without zoom"
+		zoom = "the head inside is set to " + words.UpTo(m.Zoom, 0) +
+			" mm, where the loss is stated; a head without zoom ignores it"
 	}
-	return append(list, fact{"Zoom", zoom})
+	return append(facts, Fact{Label: "Zoom", Text: zoom})
 }
 
-func (w words) scrimFacts(s *scene.Scrim) []fact {
-	return []fact{
-		{"Size", fmt.Sprintf("%s %s %s m, %s m2", plainly(s.Width, 2), w.times(), plainly(s.Length, 2), plainly(s.Width*s.Length, 1))},
-		{"Loss", lossFact(s.Loss) + " right under it; an upright face loses more"},
-		{"Wind", w.windFact(s)},
+func gelFacts(g *flash.Gel) Facts {
+	return Facts{
+		{Label: "Loss", Text: lossFact(g.Loss)},
+		{Label: "Shift", Text: fmt.Sprintf("%s mired: flash of %s becomes %s", words.UpTo(float64(g.Shift), 0),
+			words.Kelvin(flash.NominalColour), words.Kelvin(g.Through(flash.NominalColour)))},
 	}
 }
 
-// windFact says how hard the wind pushes on a scrim. The figures are for the
-// top of each force of the scale, where they are worst.
-func (w words) windFact(s *scene.Scrim) string {
+func filterFacts(f *shoot.Filter) Facts {
+	return Facts{
+		{Label: "Loss", Text: lossFact(f.Loss)},
+		{Label: "Called", Text: words.Filter(f.Loss)},
+		{Label: "Marked", Text: fmt.Sprintf("density %s, or factor %s", words.Number(exposure.Density(f.Loss), 1),
+			words.Digits(f.Loss.Factor(), 2))},
+	}
+}
+
+func scrimFacts(s *scene.Scrim) Facts {
+	return Facts{
+		{Label: "Size", Text: fmt.Sprintf("%s × %s, %s m²", words.UpTo(s.Width, 2), words.Metres(s.Length),
+			words.UpTo(s.Width*s.Length, 1))},
+		{Label: "Loss", Text: lossFact(s.Loss) + " right under it; an upright face loses more"},
+		{Label: "Straight", Text: straightFact(s.StraightShare)},
+		{Label: "Wind", Text: windFact(s)},
+	}
+}
+
+// straightFact says what share of the sun goes through a cloth as it came.
+func straightFact(share float64) string {
+	if share == 0 {
+		return "nothing: all that passes is scattered, for soft light"
+	}
+	return words.Percent(share) + " of what passes goes straight through, as a weaker sun; the rest is scattered"
+}
+
+// windFact says how hard the wind pushes on a scrim, at the top of each force
+// of the scale, where it is worst.
+func windFact(s *scene.Scrim) string {
 	var pushes []string
 	for force := scene.Beaufort(2); force <= 4; force++ {
 		_, speed := force.Speeds()
-		pushes = append(pushes, fmt.Sprintf("%s kg in a %s (%s m/s)", number(s.Drag(speed).Kilograms(), 1), force, number(float64(speed), 1)))
+		push := s.Drag(speed)
+		pushes = append(pushes, fmt.Sprintf("%s N (the weight of %s kg) in a %s (%s m/s)",
+			words.Digits(float64(push), 2),
+			words.Digits(push.Kilograms(), 2), force, words.Number(float64(speed), 1)))
 	}
-	return "pushes with up to " + strings.Join(pushes, ", ") +
-		fmt.Sprintf("; gusts with about %s times that. An estimate, square to the wind: riggers, the venue and local rules have the last word",
-			plainly(scene.GustFactor*scene.GustFactor, 2))
+	return "pushes with up to " + words.List(pushes...) + "; gusts with about " +
+		words.UpTo(scene.GustFactor*scene.GustFactor, 2) +
+		" times that. An estimate for wind square to it: riggers, the venue and local rules have the last word"
 }
 
-func flashFacts(u *flash.Unit) []fact {
-	const quarter flash.Power = -12
-	list := []fact{
-		{"Power", fmt.Sprintf("1/1 to %s in %s stops", u.LowestPower, clicks(u.Click))},
-		{"Outdoors", stopsTo(u.Derate, 2) + " taken off the guide numbers, where no walls throw light back"},
-		{"Recycling", fmt.Sprintf("%s s after full power, %s s after 1/4, never less than %s s",
-			plainly(u.RecycleFull, 2), plainly(u.Recycle(quarter), 2), plainly(u.RecycleFloor, 2))},
-		{"Batteries", fmt.Sprintf("%s flashes a set at full power, %s at 1/4", number(u.FlashesASet, 0), number(u.FlashesASet/quarter.Fraction(), 0))},
-		{"Heat", fmt.Sprintf("%s flashes in a row at full power, then %s min of rest", number(u.BurstLimit, 0), plainly(u.BurstRest, 1))},
-		{"Colour", kelvin(u.ColourTemperature()) + " K"},
+func flashFacts(u *flash.Unit) Facts {
+	facts := Facts{
+		{Label: "Power", Text: fmt.Sprintf("1/1 to %s, a click is %s stop", u.LowestPower, clickText(u.Click))},
+		{Label: "Outdoors", Text: outdoors(u.Derate)},
+		{Label: "Recycling", Text: fmt.Sprintf("%s s after full power, %s s after 1/4, never less than %s s",
+			words.UpTo(u.RecycleFull.Seconds(), 2), words.UpTo(u.Recycle(quarter).Seconds(), 2),
+			words.UpTo(u.RecycleFloor.Seconds(), 2))},
+		{Label: "Batteries", Text: fmt.Sprintf("%s flashes per set at full power, %s at 1/4",
+			words.Number(u.FlashesPerSet, 0),
+			words.Number(u.FlashesPerSet/quarter.Fraction(), 0))},
+		{Label: "Heat", Text: fmt.Sprintf("%s flashes in a row at full power, then %s min of rest",
+			words.Number(u.BurstLimit, 0), words.UpTo(u.BurstRest.Minutes(), 1))},
+		{Label: "Colour", Text: words.Kelvin(u.ColourTemperature())},
 	}
 	if !u.HighSpeed {
-		return append(list, fact{"High-speed", "no high-speed sync"})
+		facts = append(facts, Fact{Label: "High-speed sync", Text: "none"})
 	}
-	return list
+	return facts
 }
 
-// flashTables returns the guide numbers by zoom, and what high-speed sync
-// leaves of them.
-func (w words) flashTables(u *flash.Unit) []kitSection {
-	guide := kitSection{title: "Guide numbers of one bare unit, full power, ISO 100", table: &table{columns: []column{
-		{name: "zoom", unit: "mm", right: true}, {name: "stated", unit: "m", right: true},
-		{name: "outdoors", unit: "m", right: true}, {name: "reach at f/8", unit: "m", right: true},
-	}}}
+// outdoors says what a flash loses where no walls throw light back.
+func outdoors(derate sky.Stops) string {
+	if derate < 0 {
+		return words.StopsTo(-derate, 2) + " more than the guide numbers"
+	}
+	return "less " + words.StopsTo(derate, 2) + ". Makers measure guide numbers indoors; walls add light"
+}
+
+// flashTables are the guide numbers by zoom, and what high-speed sync leaves
+// of them.
+func flashTables(u *flash.Unit) []Block {
+	guide := &Table{Columns: []Column{
+		{Title: "zoom", Unit: "mm", Align: Right}, {Title: "stated", Unit: "m", Align: Right, Importance: 3},
+		{Title: "outdoors", Unit: "m", Align: Right, Importance: 2},
+		{Title: "reach at f/8", Unit: "m", Align: Right, Importance: 1},
+	}}
 	for _, g := range u.Guide {
-		guide.table.lines = append(guide.table.lines, line{cells: plainCells([]string{
-			sizeOrUnknown(g.Zoom, 0), number(g.Number, 1), number(u.Reach(g.Zoom, 0), 1), number(u.Reach(g.Zoom, reachAperture), 1),
-		})})
+		guide.Add(sizeIfAny(g.Zoom, 0), words.Number(g.Number, 1), words.Number(u.Reach(g.Zoom, 0), 1),
+			words.Number(u.Reach(g.Zoom, reachAperture), 1))
 	}
-	if !u.HighSpeed {
-		return []kitSection{guide}
+	blocks := []Block{Heading{Text: "Guide numbers of one bare flash, full power, ISO 100"}, guide}
+	if u.HighSpeed {
+		blocks = append(blocks, speedBlocks(u)...)
 	}
+	return blocks
+}
+
+func speedBlocks(u *flash.Unit) []Block {
 	zoom := u.LongestZoom()
-	left := column{name: "guide number", unit: "m outdoors", right: true}
-	speed := kitSection{title: "High-speed sync, full power", table: &table{columns: []column{
-		{name: "shutter", unit: "s"}, {name: "loss", unit: "stops", right: true}, left,
-		{name: "reach at f/2.8", unit: "m", right: true},
-	}}}
+	heading := "High-speed sync, full power"
 	if zoom > 0 {
-		speed.title += fmt.Sprintf(", bare at %s mm", plainly(zoom, 0))
+		heading += ", bare at " + words.UpTo(zoom, 0) + " mm"
 	}
+	speed := &Table{Columns: []Column{
+		{Title: "shutter", Unit: "s"}, {Title: "loss", Unit: "stops", Align: Right, Importance: 3},
+		{Title: "guide number outdoors", Unit: "m", Align: Right, Importance: 2},
+		{Title: "reach at f/2.8", Unit: "m", Align: Right, Importance: 1},
+	}}
 	for _, l := range speedLosses(u) {
 		factor := (-l.Loss / 2).Factor()
-		speed.table.lines = append(speed.table.lines, line{cells: plainCells([]string{
-			l.Shutter.String(), number(float64(l.Loss), 2), number(u.Reach(zoom, 0)*factor, 1), number(u.Reach(zoom, openAperture)*factor, 1),
-		})})
+		speed.Add(l.Shutter.String(), words.Number(float64(l.Loss), 2), words.Number(u.Reach(zoom, 0)*factor, 1),
+			words.Number(u.Reach(zoom, openAperture)*factor, 1))
 	}
-	speed.note = fmt.Sprintf("Losses by a plateau of %s ms, log2(%s ms / time).", plainly(u.Plateau*1000, 1), plainly(u.Plateau*1000, 1))
+	plateau := words.UpTo(u.Plateau.Seconds()*1000, 1)
+	note := fmt.Sprintf("Losses of a plateau of %s ms: log2(%s ms / time), by exact times (1/250 is 1/256 s).",
+		plateau, plateau)
 	if len(u.Losses) > 0 {
-		speed.note = "Losses as stated; straight lines between them, and one stop for each stop of shutter beyond."
+		note = "Losses as stated; straight lines between them, and one stop for each stop of shutter beyond."
 	}
-	return []kitSection{guide, speed}
+	return []Block{Heading{Text: heading}, speed, Note{Text: note}}
 }
-
-// openAperture is the one that reach in high-speed sync is told for, f/2.8.
-const openAperture exposure.Aperture = 18
 
 // speedLosses returns the losses of high-speed sync that are stated; where
 // none are, those at the full stops from 1/250 to 1/8000.
@@ -414,234 +445,4 @@ func speedLosses(u *flash.Unit) []flash.SpeedLoss {
 		list = append(list, flash.SpeedLoss{Shutter: t, Loss: u.HighSpeedLoss(t)})
 	}
 	return list
-}
-
-// The document of kit, its keys called as in a kit file.
-type kitDocument struct {
-	Schema    string        `json:"schema"`
-	Cameras   []kitCamera   `json:"cameras"`
-	Flashes   []kitFlash    `json:"flashes"`
-	Modifiers []kitModifier `json:"modifiers"`
-	Gels      []kitGel      `json:"gels"`
-	Scrims    []kitScrim    `json:"scrims"`
-	Filters   []kitFilter   `json:"filters"`
-}
-
-type kitNamed struct {
-	Name   string  `json:"name"`
-	Source *string `json:"source"`     // of the figures
-	File   string  `json:"defined_in"` // "kit library" or a file
-}
-
-type kitCamera struct {
-	kitNamed
-	Sync     string `json:"sync"`
-	SyncS    figure `json:"sync_s"`
-	Fastest  string `json:"fastest"`
-	FastestS figure `json:"fastest_s"`
-	Lowest   figure `json:"lowest_iso"` // exact
-	Highest  figure `json:"highest_iso"`
-	Steps    string `json:"steps"`
-	ISOSteps string `json:"iso_steps"`
-	Frame    figure `json:"frame_height_mm"`
-}
-
-type kitFlash struct {
-	kitNamed
-	Guide      []kitGuide `json:"guide_numbers"`
-	Lowest     string     `json:"lowest_power"`
-	LowestPart figure     `json:"lowest_power_fraction"`
-	Steps      string     `json:"steps"`
-	Derate     figure     `json:"derate_stops"`
-	Colour     figure     `json:"colour_k"`
-	HighSpeed  bool       `json:"high_speed_sync"`
-	Plateau    figure     `json:"plateau_ms"`        // null where the losses are stated
-	Losses     []kitLoss  `json:"high_speed_losses"` // stated, else by the plateau; empty without high-speed sync
-	Recycle    figure     `json:"recycle_full_s"`
-	Floor      figure     `json:"recycle_floor_s"`
-	Set        figure     `json:"flashes_a_set"`
-	Burst      figure     `json:"burst_flashes"`
-	Rest       figure     `json:"burst_rest_min"`
-}
-
-type kitGuide struct {
-	Zoom     figure `json:"zoom_mm"` // null for a head without zoom
-	Number   figure `json:"number_m"`
-	Outdoors figure `json:"outdoor_number_m"`
-	Reach    figure `json:"reach_f8_iso100_m"` // outdoors
-}
-
-type kitLoss struct {
-	Shutter  string `json:"shutter"`
-	ShutterS figure `json:"shutter_s"`
-	Loss     figure `json:"loss_stops"`
-}
-
-type kitModifier struct {
-	kitNamed
-	Loss figure `json:"loss_stops"`
-	Size figure `json:"size_m"`
-	Zoom figure `json:"inside_zoom_mm"`
-}
-
-type kitGel struct {
-	kitNamed
-	Loss  figure `json:"loss_stops"`
-	Shift figure `json:"shift_mired"`
-}
-
-type kitScrim struct {
-	kitNamed
-	Width  figure `json:"width_m"`
-	Length figure `json:"length_m"`
-	Loss   figure `json:"loss_stops"`
-}
-
-type kitFilter struct {
-	kitNamed
-	Loss figure `json:"loss_stops"`
-}
-
-// known returns a size, of which 0 means that there is none.
-func known(v float64) figure {
-	if v == 0 {
-		return nil
-	}
-	return exact(v)
-}
-
-func newKitDocument(k *Kit) *kitDocument {
-	l := k.Library
-	d := &kitDocument{Schema: kitSchema, Cameras: []kitCamera{}, Flashes: []kitFlash{}, Modifiers: []kitModifier{},
-		Gels: []kitGel{}, Scrims: []kitScrim{}, Filters: []kitFilter{}}
-	for _, kind := range shoot.KitKinds {
-		for _, name := range k.names(kind) {
-			as := kitNamed{Name: name, File: l.File(kind, name)}
-			if source := l.Source(kind, name); source != "" {
-				as.Source = &source
-			}
-			switch kind {
-			case shoot.CameraKit:
-				c, _ := l.Camera(name)
-				d.Cameras = append(d.Cameras, kitCamera{as, c.Sync.String(), exact(c.Sync.Seconds()), c.Fastest.String(), exact(c.Fastest.Seconds()),
-					exact(c.Lowest.Speed()), exact(c.Highest.Speed()), clicks(c.Click), clicks(c.ISOClick), exact(c.FrameHeight)})
-			case shoot.FlashKit:
-				u, _ := l.Flash(name)
-				d.Flashes = append(d.Flashes, newKitFlash(as, &u))
-			case shoot.ModifierKit:
-				m, _ := l.Modifier(name)
-				d.Modifiers = append(d.Modifiers, kitModifier{as, exact(float64(m.Loss)), known(m.Size), known(m.Zoom)})
-			case shoot.GelKit:
-				g, _ := l.Gel(name)
-				d.Gels = append(d.Gels, kitGel{as, exact(float64(g.Loss)), exact(float64(g.Shift))})
-			case shoot.ScrimKit:
-				s, _ := l.Scrim(name)
-				d.Scrims = append(d.Scrims, kitScrim{as, exact(s.Width), exact(s.Length), exact(float64(s.Loss))})
-			case shoot.FilterKit:
-				f, _ := l.Filter(name)
-				d.Filters = append(d.Filters, kitFilter{as, exact(float64(f.Loss))})
-			}
-		}
-	}
-	return d
-}
-
-func newKitFlash(as kitNamed, u *flash.Unit) kitFlash {
-	f := kitFlash{kitNamed: as, Lowest: u.LowestPower.String(), LowestPart: exact(u.LowestPower.Fraction()), Steps: clicks(u.Click),
-		Derate: exact(float64(u.Derate)), Colour: fixed(u.ColourTemperature(), 0), HighSpeed: u.HighSpeed, Losses: []kitLoss{},
-		Recycle: exact(u.RecycleFull), Floor: exact(u.RecycleFloor), Set: exact(u.FlashesASet), Burst: exact(u.BurstLimit), Rest: exact(u.BurstRest)}
-	for _, g := range u.Guide {
-		f.Guide = append(f.Guide, kitGuide{known(g.Zoom), exact(g.Number), fixed(u.Reach(g.Zoom, 0), 3), fixed(u.Reach(g.Zoom, reachAperture), 3)})
-	}
-	if u.HighSpeed {
-		for _, l := range speedLosses(u) {
-			f.Losses = append(f.Losses, kitLoss{l.Shutter.String(), exact(l.Shutter.Seconds()), fixed(l.Loss, 3)})
-		}
-		if len(u.Losses) == 0 {
-			f.Plateau = exact(u.Plateau * 1000)
-		}
-	}
-	return f
-}
-
-// kitCSV writes a line for every item, with the names, units and values of the
-// JSON; of a flash the guide number at the longest zoom. What an item does not
-// have is empty.
-func kitCSV(b *bytes.Buffer, k *Kit, o Options) error {
-	d := newKitDocument(k)
-	records := []*record{newKitRecord("", &kitItem{})}
-	for i := range d.Cameras {
-		records = append(records, newKitRecord(shoot.CameraKit, &kitItem{camera: d.Cameras[i], kitNamed: d.Cameras[i].kitNamed}))
-	}
-	for i := range d.Flashes {
-		records = append(records, newKitRecord(shoot.FlashKit, &kitItem{flash: d.Flashes[i], kitNamed: d.Flashes[i].kitNamed}))
-	}
-	for i := range d.Modifiers {
-		records = append(records, newKitRecord(shoot.ModifierKit, &kitItem{modifier: d.Modifiers[i], kitNamed: d.Modifiers[i].kitNamed, loss: d.Modifiers[i].Loss}))
-	}
-	for i := range d.Gels {
-		records = append(records, newKitRecord(shoot.GelKit, &kitItem{gel: d.Gels[i], kitNamed: d.Gels[i].kitNamed, loss: d.Gels[i].Loss}))
-	}
-	for i := range d.Scrims {
-		records = append(records, newKitRecord(shoot.ScrimKit, &kitItem{scrim: d.Scrims[i], kitNamed: d.Scrims[i].kitNamed, loss: d.Scrims[i].Loss}))
-	}
-	for i := range d.Filters {
-		records = append(records, newKitRecord(shoot.FilterKit, &kitItem{kitNamed: d.Filters[i].kitNamed, loss: d.Filters[i].Loss}))
-	}
-	return writeRecords(b, records, o)
-}
-
-// kitItem is a piece of any kind; of the kinds it is not, all is unknown.
-type kitItem struct {
-	kitNamed
-	loss     figure
-	camera   kitCamera
-	flash    kitFlash
-	modifier kitModifier
-	gel      kitGel
-	scrim    kitScrim
-}
-
-func newKitRecord(kind shoot.KitKind, i *kitItem) *record {
-	r := &record{}
-	r.text("kind", string(kind))
-	r.text("name", i.Name)
-	r.figure("loss_stops", i.loss)
-	r.figure("size_m", i.modifier.Size)
-	r.figure("inside_zoom_mm", i.modifier.Zoom)
-	r.figure("shift_mired", i.gel.Shift)
-	r.figure("width_m", i.scrim.Width)
-	r.figure("length_m", i.scrim.Length)
-	var guide kitGuide
-	if n := len(i.flash.Guide); n > 0 {
-		guide = i.flash.Guide[n-1]
-	}
-	r.figure("guide_number_m", guide.Number)
-	r.figure("zoom_mm", guide.Zoom)
-	r.figure("outdoor_number_m", guide.Outdoors)
-	r.figure("reach_f8_iso100_m", guide.Reach)
-	r.text("lowest_power", i.flash.Lowest)
-	r.figure("derate_stops", i.flash.Derate)
-	r.figure("colour_k", i.flash.Colour)
-	highSpeed := ""
-	if kind == shoot.FlashKit {
-		highSpeed = strconv.FormatBool(i.flash.HighSpeed)
-	}
-	r.text("high_speed_sync", highSpeed)
-	r.figure("plateau_ms", i.flash.Plateau)
-	r.figure("recycle_full_s", i.flash.Recycle)
-	r.figure("recycle_floor_s", i.flash.Floor)
-	r.figure("flashes_a_set", i.flash.Set)
-	r.figure("burst_flashes", i.flash.Burst)
-	r.figure("burst_rest_min", i.flash.Rest)
-	r.text("sync", i.camera.Sync)
-	r.text("fastest", i.camera.Fastest)
-	r.figure("lowest_iso", i.camera.Lowest)
-	r.figure("highest_iso", i.camera.Highest)
-	r.text("steps", i.camera.Steps+i.flash.Steps)
-	r.text("iso_steps", i.camera.ISOSteps)
-	r.figure("frame_height_mm", i.camera.Frame)
-	r.optional("source", i.Source)
-	r.text("defined_in", i.File)
-	return r
 }

@@ -1,13 +1,9 @@
-// Package report writes a finished plan as text for a terminal, JSON, CSV and
-// Markdown.
 package report
 
 import (
 	"bytes"
 	"fmt"
 	"io"
-
-	"evenfall/internal/plan"
 )
 
 // Format is a form of output.
@@ -37,35 +33,17 @@ func ParseFormat(s string) (Format, error) {
 	return 0, fmt.Errorf("format %q is none of text, json, csv, markdown", s)
 }
 
-// The terminal's width in columns: what is taken for 0, and the fewest that
-// the narrowest table needs.
-const (
-	usualWidth     = 80
-	narrowestWidth = 60
-)
-
 // Options are what the plan itself does not know.
 type Options struct {
 	// Demonstration names the shoot as one that nobody asked for.
 	Demonstration bool
-	// Width in columns, of text alone: 0 counts as 80, less than 60 as 60.
-	Width int
-	// Color marks what matters, in text alone; nothing is told by it alone.
-	Color bool
+	// Why adds how each choice was made.
+	Why bool
+	// Full adds every figure, and what the columns mean.
+	Full bool
 	// ASCII keeps to characters below 0x80. JSON escapes the others and loses
 	// nothing; elsewhere they become their nearest likeness, or a question mark.
 	ASCII bool
-}
-
-// Timeline writes the plan. The error is the writer's, or that of a format
-// that is none.
-func Timeline(w io.Writer, p *plan.Plan, f Format, o Options) error {
-	return deliver(w, "timeline", f, forms{
-		Text:     func(b *bytes.Buffer) error { return writeText(b, p, o) },
-		JSON:     func(b *bytes.Buffer) error { return encode(b, newTimeline(p, o), o) },
-		CSV:      func(b *bytes.Buffer) error { return writeCSV(b, p, o) },
-		Markdown: func(b *bytes.Buffer) error { return writeMarkdown(b, p, o) },
-	})
 }
 
 // forms are the ways one document is written.

@@ -9,50 +9,81 @@ import (
 // Ambient is the ambient light on the subject's planes, in lx.
 type Ambient struct {
 	Lit, Shade, Face sky.Lux
+	// Key and Shadow are the two sides of the face: sky and ground on the plane
+	// of each, and on the key side the beam by the angle between sun and
+	// camera.
+	Key, Shadow sky.Lux
+	// Beam is the direct light that still reaches the sitter, on a plane
+	// square to the sun: all of it, or what a scrim lets straight through.
+	Beam sky.Lux
 }
 
-// Open returns the ambient light on a subject under the open sky.
-func Open(l *sky.Light) Ambient { return Ambient{l.Lit, l.Shade, l.Face} }
+// Open returns the ambient light on a sitter under the open sky.
+func Open(l *sky.Light, sun sky.Sun, s Stance) Ambient {
+	a := Ambient{
+		Lit: l.Lit, Shade: l.Shade, Face: l.Face, Beam: l.DirectNormal,
+		Key:    l.SkyOn(s.KeyPlane()-sun.Azimuth) + l.Ground,
+		Shadow: l.SkyOn(s.ShadowPlane()-sun.Azimuth) + l.Ground,
+	}
+	a.Key += a.Beam * sky.Lux(BeamOnFace(ToCamera(sun, s.Facing)))
+	return a
+}
 
 // Under returns the ambient light on a subject under the scrim, and whether
 // the whole figure is in its shadow; where it is not, the sun still strikes
 // the subject.
 //
-// The panel counts as a lamp of even luminance, transmittance * E / pi with E
-// the light on its sunny side, that each plane sees by its configuration
-// factor. It takes from each plane the sky and the ground behind it, and dims
-// the ground in its shadow by its own loss.
-func (s *Scrim) Under(l *sky.Light, sun sky.Sun, facing sky.Angle, figure Figure) (Ambient, bool) {
+// What the cloth spreads makes the panel a lamp of even luminance, E / pi with
+// E the light it spreads, that each plane sees by its configuration factor.
+// What goes straight through is a weaker beam, on the sitter in the panel's
+// shadow. The panel takes from each plane the sky and the ground behind it,
+// and dims the ground in its shadow by its own loss.
+func (s *Scrim) Under(l *sky.Light, sun sky.Sun, stance Stance, figure Figure) (Ambient, bool) {
 	var v veil
 	v.raise(s, l, sun, figure)
-	shade := v.on(l, facing, l.SkyShade).light
-	a := Ambient{Lit: v.on(l, sun.Azimuth, l.SkyLit).light, Shade: shade, Face: shade}
-	if !v.covered {
-		a.Lit += l.Lit - l.SkyLit - l.Ground
-		a.Face += l.Face - l.Shade
+	upright := func(azimuth sky.Angle) sky.Lux { return v.on(l, azimuth, l.SkyOn(azimuth-sun.Azimuth)).light }
+	shade, straight := upright(stance.Facing), sky.Lux(v.straight)
+	a := Ambient{
+		Lit:    upright(sun.Azimuth) + straight*beamOnLit(l),
+		Shade:  shade,
+		Face:   shade + straight*(l.Face-l.Shade),
+		Key:    upright(stance.KeyPlane()),
+		Shadow: upright(stance.ShadowPlane()),
+		Beam:   straight * l.DirectNormal,
 	}
+	a.Key += a.Beam * sky.Lux(BeamOnFace(ToCamera(sun, stance.Facing)))
 	return a, v.covered
 }
 
+// beamOnLit returns the direct light on the lit side under the open sky.
+func beamOnLit(l *sky.Light) sky.Lux { return l.Lit - l.SkyLit - l.Ground }
+
+// Straight returns the share of the beam that goes straight through the cloth.
+func (s *Scrim) Straight() float64 { return s.StraightShare * (-s.Loss).Factor() }
+
 // veil is a scrim set up in the light of a moment.
 type veil struct {
-	panel   panel
-	covered bool          // all of the figure is in its shadow
-	glow    sky.Lux       // light on a plane that the panel fills
-	bright  sky.Luminance // of the sky it hides
-	whole   outline
-	above   outline // what of it stands above the horizon
-	dips    bool    // that is less than all
-	dark    outline // of its shadow on the ground
-	falls   bool    // it has one
-	dims    float64 // share of the light that the cloth keeps back
+	panel    panel
+	covered  bool          // all of the figure is in its shadow
+	straight float64       // share of the beam that reaches the figure
+	glow     sky.Lux       // light on a plane that the panel fills
+	bright   sky.Luminance // of the sky it hides
+	whole    outline
+	above    outline // what of it stands above the horizon
+	dips     bool    // that is less than all
+	dark     outline // of its shadow on the ground
+	falls    bool    // it has one
+	dims     float64 // share of the light that the cloth keeps back
 }
 
 // raise sets the scrim up.
 func (v *veil) raise(s *Scrim, l *sky.Light, sun sky.Sun, figure Figure) {
 	v.panel = s.place(sun, figure)
 	p := &v.panel
-	v.covered = p.covers(sun, figure)
+	v.covered, v.straight = p.covers(sun, figure), 1
+	if v.covered {
+		v.straight = s.Straight()
+	}
 	v.glow, v.bright = s.sent(p, l, sun), p.behind(l, sun)
 	v.whole = p.outline()
 	v.above, v.dips = v.whole.aboveHorizon()
@@ -87,11 +118,12 @@ func (v *veil) on(l *sky.Light, azimuth sky.Angle, fromSky sky.Lux) veiled {
 	return q
 }
 
-// sent returns the light that the panel sends on: what falls on its sunny
-// side, less the cloth's loss.
+// sent returns the light that the panel spreads: what falls on its sunny side,
+// less the cloth's loss and the part of the beam that goes straight through.
+// That part of the sky's light counts as spread: it comes from all over.
 func (s *Scrim) sent(p *panel, l *sky.Light, sun sky.Sun) sky.Lux {
 	beam, open := p.sunnySide(l, sun)
-	return (beam + open) * sky.Lux((-s.Loss).Factor())
+	return (beam*sky.Lux(1-s.StraightShare) + open) * sky.Lux((-s.Loss).Factor())
 }
 
 // sunnySide returns the light that falls on the panel's sunny side from the

@@ -30,7 +30,7 @@ type Background struct {
 }
 
 // Luminance returns that of the background under the light of the place: of
-// the sky the patch behind the subject, else reflectance * E / pi, with E the
+// the sky the mean over what of it is in the frame, 0 where none is, else reflectance * E / pi, with E the
 // light on an upright plane that faces the camera, with direct sun or without.
 // An estimate: it takes the background for matt, upright and square to the
 // camera, under the same sky as the subject. A landscape that the camera sees
@@ -44,4 +44,16 @@ func (b Background) Luminance(l *sky.Light) sky.Luminance {
 		return sky.Luminance(b.Reflectance * float64(l.Shade) / math.Pi)
 	}
 	return l.Backdrop
+}
+
+// Band returns that of the luminance: of the sky its own, of a landscape that
+// of the light on it.
+func (b Background) Band(l *sky.Light) sky.Band {
+	switch b.Kind {
+	case Sunlit:
+		return l.LitBand
+	case Shaded:
+		return l.ShadeBand
+	}
+	return l.BackdropBand
 }

@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 
+	"evenfall/internal/exposure"
 	"evenfall/sky"
 )
 
@@ -11,40 +12,44 @@ import (
 // a place inside, and long ones focused close are shorter than marked; both
 // make this an estimate, good to a few percent at portrait distances.
 type Optics struct {
-	FocalLength float64 // mm
-	FNumber     float64 // exact: 11.31 for f/11
-	FrameHeight float64 // mm, short side of the picture: 24 on 36 x 24
+	FocalLength exposure.Millimetres
+	FNumber     float64              // exact: 11.31 for f/11
+	FrameHeight exposure.Millimetres // short side of the picture: 24 on 36 x 24
+	Orientation Orientation
 }
 
-// CircleOfConfusion returns the largest blur, in mm, that still passes for
-// sharp: 0.03 mm on 36 x 24 (common practice), in proportion to the frame's
-// height on others, 1/800 of it.
-func (o Optics) CircleOfConfusion() float64 { return o.FrameHeight / 800 }
+// CircleOfConfusion returns the largest blur that still passes for sharp: 0.03 mm on 36 x 24 (common practice), in proportion to the frame's
+// short side on others, 1/800 of it.
+func (o Optics) CircleOfConfusion() exposure.Millimetres { return o.FrameHeight / 800 }
 
-// FieldOfView returns the angle that the frame's height covers, focused far
-// away.
-func (o Optics) FieldOfView() sky.Angle {
-	return sky.Angle(2 * math.Atan(o.FrameHeight/(2*o.FocalLength)))
-}
+// FieldOfView returns the angle that the frame's upright side covers, focused
+// far away.
+func (o Optics) FieldOfView() sky.Angle { return o.covers(o.Height()) }
 
-// FieldHeight returns how much, in m, the frame's height covers of a plane at
-// the focused distance.
+// FieldHeight returns how much, in m, the frame's upright side covers of a
+// plane at the focused distance.
 func (o Optics) FieldHeight(distance float64) float64 {
-	return o.FrameHeight / 1000 / o.magnification(distance)
+	return o.Height().Metres() / o.magnification(distance)
 }
 
-// DistanceFor returns the distance at which the frame's height covers so much
-// of the focused plane, in m.
+// DistanceFor returns the distance at which the frame's upright side covers so
+// much of the focused plane, in m.
 func (o Optics) DistanceFor(fieldHeight float64) float64 {
-	f := o.FocalLength / 1000
-	return f + f*fieldHeight*1000/o.FrameHeight
+	return o.distanceAt(fieldHeight, o.Height())
+}
+
+// distanceAt returns the distance at which a side of the frame covers so much
+// of the focused plane, both in m.
+func (o Optics) distanceAt(field float64, side exposure.Millimetres) float64 {
+	f := o.FocalLength.Metres()
+	return f + f*field/side.Metres()
 }
 
 // magnification returns the size of the image over that of the subject,
 // f / (s - f). +Inf for a subject at the focal length or nearer, of which the
 // lens makes no image.
 func (o Optics) magnification(distance float64) float64 {
-	f := o.FocalLength / 1000
+	f := o.FocalLength.Metres()
 	if distance <= f {
 		return math.Inf(1)
 	}
@@ -52,8 +57,8 @@ func (o Optics) magnification(distance float64) float64 {
 }
 
 // Blur returns the diameter of the disc that a point of the background is
-// spread to, as a share of the frame's height, the lens focused on the
-// subject: f/N * m * |b - s| / b over the height, with m the magnification, s
+// spread to, as a share of the frame's short side, the lens focused on the
+// subject: f/N * m * |b - s| / b over that side, with m the magnification, s
 // the subject's distance and b the background's, both from the lens; b may be
 // +Inf, where it is f/N * m. (Thin lens, similar triangles; any handbook of
 // optics.)
@@ -65,13 +70,14 @@ func (o Optics) Blur(subject, background float64) float64 {
 	if apart == 0 {
 		return 0
 	}
-	return o.FocalLength / o.FNumber * o.magnification(subject) * apart / o.FrameHeight
+	return float64(o.FocalLength/o.FrameHeight) / o.FNumber * o.magnification(subject) * apart
 }
 
 // Hyperfocal returns the distance, in m, from which on to focus for all that
 // is far away to pass for sharp: f^2 / (N c) + f.
 func (o Optics) Hyperfocal() float64 {
-	return (o.FocalLength*o.FocalLength/(o.FNumber*o.CircleOfConfusion()) + o.FocalLength) / 1000
+	f := o.FocalLength.Metres()
+	return f*f/(o.FNumber*o.CircleOfConfusion().Metres()) + f
 }
 
 // DepthOfField returns the nearest and the farthest distance, in m, that pass
@@ -80,7 +86,7 @@ func (o Optics) Hyperfocal() float64 {
 // are s (H - f) / (H + s - 2f) and s (H - f) / (H - s) (thin lens, exact; any
 // handbook of optics).
 func (o Optics) DepthOfField(subject float64) (near, far float64) {
-	h, f := o.Hyperfocal(), o.FocalLength/1000
+	h, f := o.Hyperfocal(), o.FocalLength.Metres()
 	near = subject * (h - f) / (h + subject - 2*f)
 	if subject >= h {
 		return near, math.Inf(1)

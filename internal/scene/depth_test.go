@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"evenfall/internal/exposure"
 	"evenfall/sky"
 
 	"github.com/stretchr/testify/assert"
@@ -20,9 +21,9 @@ func TestDepthOfFieldByHand(t *testing.T) {
 		{50, 8, 3, 10.4667, 2.3379, 4.1853},
 		{85, 2, 2, 120.5017, 1.9687, 2.0323},
 	} {
-		o := Optics{FocalLength: c.focal, FNumber: c.number, FrameHeight: 24}
+		o := Optics{FocalLength: exposure.Millimetres(c.focal), FNumber: c.number, FrameHeight: 24, Orientation: Landscape}
 		near, far := o.DepthOfField(c.subject)
-		assert.InDelta(t, 0.03, o.CircleOfConfusion(), 1e-12)
+		assert.InDelta(t, 0.03, float64(o.CircleOfConfusion()), 1e-12)
 		assert.InDelta(t, c.hyperfocal, o.Hyperfocal(), 1e-4)
 		assert.InDelta(t, c.near, near, 1e-4)
 		assert.InDelta(t, c.far, far, 1e-4)
@@ -32,8 +33,8 @@ func TestDepthOfFieldByHand(t *testing.T) {
 // At the ends of the depth of field the blur is the circle of confusion: two
 // formulas that know nothing of each other.
 func TestDepthOfFieldAgainstBlur(t *testing.T) {
-	for _, frame := range []float64{15.6, 24, 33} {
-		for _, focal := range []float64{24, 50, 85, 200} {
+	for _, frame := range []exposure.Millimetres{15.6, 24, 33} {
+		for _, focal := range []exposure.Millimetres{24, 50, 85, 200} {
 			for _, number := range []float64{1.4142, 4, 11.3137} {
 				o := Optics{FocalLength: focal, FNumber: number, FrameHeight: frame}
 				for _, subject := range []float64{0.8, 2, 6, 30} {
@@ -59,7 +60,7 @@ func TestDepthOfFieldAgainstBlur(t *testing.T) {
 // 30.05 mm, magnification 85 / 1915 = 0.044386, disc 1.3339 mm, 5.56 % of the
 // frame's height. A background 3 m behind the subject: 3/5 of that.
 func TestBlur(t *testing.T) {
-	o := Optics{FocalLength: 85, FNumber: math.Sqrt(8), FrameHeight: 24}
+	o := Optics{FocalLength: 85, FNumber: math.Sqrt(8), FrameHeight: 24, Orientation: Landscape}
 	far := o.Blur(2, math.Inf(1))
 	assert.InDelta(t, 0.05558, far, 5e-5)
 	assert.InEpsilon(t, 0.6*far, o.Blur(2, 5), 1e-12)
@@ -84,11 +85,15 @@ func TestBlur(t *testing.T) {
 }
 
 // The field of view of 50 mm on 36 x 24 is 27.0 deg high (common handbook
-// value); what the frame covers at a distance is that of similar triangles.
+// value), 39.6 deg upright; what the frame covers at a distance is that of similar triangles.
 func TestField(t *testing.T) {
-	o := Optics{FocalLength: 50, FNumber: 4, FrameHeight: 24}
+	o := Optics{FocalLength: 50, FNumber: 4, FrameHeight: 24, Orientation: Landscape}
 	assert.InDelta(t, 27.0, o.FieldOfView().Degrees(), 0.05)
 	assert.InDelta(t, 24./50*(3-0.05), o.FieldHeight(3), 1e-12)
+	upright := o
+	upright.Orientation = Portrait
+	assert.InDelta(t, 39.6, upright.FieldOfView().Degrees(), 0.05)
+	assert.InDelta(t, 36./50*(3-0.05), upright.FieldHeight(3), 1e-12)
 	for _, h := range []float64{0.3, 0.55, 1.75, 10} {
 		assert.InDelta(t, h, o.FieldHeight(o.DistanceFor(h)), 1e-12)
 	}

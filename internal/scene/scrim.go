@@ -49,10 +49,15 @@ var (
 // either over the head, its centre Height above it and its tilt fixed, or
 // aimed: square to the sun at Distance.
 type Scrim struct {
-	Name     string
-	Width    float64   // m, across the sun's direction
-	Length   float64   // m, along it
-	Loss     sky.Stops // of light sent straight through the cloth
+	Name   string
+	Width  float64   // m, across the sun's direction
+	Length float64   // m, along it
+	Loss   sky.Stops // of the light that falls on the cloth
+	// StraightShare is the share, 0 to 1, of what the cloth passes that goes
+	// on the way it came; the rest is spread. Thin silks about 0.5, grid cloths
+	// 0: common practice, no source.
+	StraightShare float64
+
 	Height   float64   // m above the head; 0 where the panel is aimed
 	Tilt     sky.Angle // of a panel overhead, from level toward the sun
 	Reach    float64   // m its centre may stand off from above the head

@@ -326,7 +326,7 @@ func BenchmarkUnder(b *testing.B) {
 	s, sun := Scrim{Width: 1.2, Length: 1.8, Loss: 1, Distance: 1}, sunAt(25, 180)
 	l := sky.NewDaylight(sky.Place{}, 0.2, nil).At(sky.Described(sky.Clear), sky.SunOut, sun, sky.View{})
 	for b.Loop() {
-		s.Under(&l, sun, 0, HeadAndShoulders)
+		s.Under(&l, sun, Stance{0, Left}, HeadAndShoulders)
 	}
 }
 

@@ -85,7 +85,7 @@ func light(t *testing.T, altitude float64, facing sky.Angle) (sky.Light, sky.Sun
 	t.Helper()
 	sun := sky.Sun{Altitude: sky.Degrees(altitude), TrueAltitude: sky.Degrees(altitude), Azimuth: sky.Degrees(180), Distance: 1}
 	d := sky.NewDaylight(sky.Place{Latitude: sky.Degrees(50)}, 0.2, nil)
-	return d.At(sky.Described(sky.Clear), sky.SunOut, sun, sky.View{Facing: facing, Backdrop: sky.Degrees(10)}), sun
+	return d.At(sky.Described(sky.Clear), sky.SunOut, sun, sky.View{Facing: facing, Frame: sky.Frame{Altitude: sky.Degrees(10)}}), sun
 }
 
 // A plane right under a large panel loses exactly the panel's stops: all it
@@ -99,7 +99,7 @@ func TestLargePanelOverhead(t *testing.T) {
 		under := part{l.DiffuseHorizontal, 1, p.factor(up), p.factor(up)}.under(s.sent(&p, &l, sun), p.behind(&l, sun))
 		assert.InDelta(t, float64(loss), float64(sky.StopsOf(float64(l.Level/under))), 1e-3)
 
-		a, covered := s.Under(&l, sun, sky.Degrees(180), HeadAndShoulders)
+		a, covered := s.Under(&l, sun, Stance{sky.Degrees(180), Left}, HeadAndShoulders)
 		require.True(t, covered)
 		assert.Greater(t, float64(sky.StopsOf(float64(l.Face/a.Face))), float64(loss))
 	}
@@ -110,7 +110,7 @@ func TestLargePanelOverhead(t *testing.T) {
 func TestTinyPanelChangesNothing(t *testing.T) {
 	s := Scrim{Width: 1e-4, Length: 1e-4, Loss: 1, Distance: 1}
 	l, sun := light(t, 30, sky.Degrees(0))
-	a, covered := s.Under(&l, sun, sky.Degrees(0), HeadAndShoulders)
+	a, covered := s.Under(&l, sun, Stance{sky.Degrees(0), Left}, HeadAndShoulders)
 	assert.False(t, covered)
 	assert.InEpsilon(t, float64(l.Lit), float64(a.Lit), 1e-6)
 	assert.InEpsilon(t, float64(l.Shade), float64(a.Shade), 1e-6)
@@ -124,7 +124,7 @@ func TestScrimLowersLitAndContrast(t *testing.T) {
 	last := math.Inf(1)
 	for _, loss := range []sky.Stops{0.5, 1, 1.5, 2, 3} {
 		s := Scrim{Width: 1.2, Length: 1.8, Loss: loss, Distance: 0.8}
-		a, covered := s.Under(&l, sun, sky.Degrees(0), HeadAndShoulders)
+		a, covered := s.Under(&l, sun, Stance{sky.Degrees(0), Left}, HeadAndShoulders)
 		require.True(t, covered)
 		assert.Less(t, float64(a.Lit), last)
 		last = float64(a.Lit)

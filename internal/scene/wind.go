@@ -70,13 +70,13 @@ func (b Beaufort) ScrimAdvice() string {
 	case b == 2:
 		return "on two weighted stands with a hand on each, ready to lay it flat"
 	case b == 3:
-		return "only held by two people, low and edge to the wind; nothing overhead on stands"
+		return "held by two people only, low and edge to the wind; nothing overhead on stands"
 	case b == 4:
-		return "take it down; a small folding panel held by two in the lee at the most"
+		return "take it down; at most a small folding scrim, held by two people in the lee"
 	case b <= 6:
 		return "take it down, lay it flat and weigh it down; light stands down as well"
 	}
-	return "everything down, and out of the wind yourselves"
+	return "everything down, and everyone out of the wind"
 }
 
 // Newtons is a force in N.

@@ -1,14 +1,11 @@
 package shoot
 
 import (
-	"errors"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
 
-	"evenfall/internal/spelling"
 	"evenfall/sky"
 )
 
@@ -36,175 +33,29 @@ var events = [...]struct {
 	{sky.BlueHourBegins, either}, {sky.BlueHourEnds, either},
 }
 
-// largestOffset is how far an instant may lie from its event.
-const largestOffset = 12 * time.Hour
-
-var (
-	clockForm  = regexp.MustCompile(`^(\d{1,2})[:.h](\d{2})(?::(\d{2}))?$`)
-	halfDay    = regexp.MustCompile(`^(\d{1,2})(?:[:.](\d{2}))?\s*([ap])\.?m\.?$`)
-	hourForm   = regexp.MustCompile(`^(\d{1,2})(?:h|(\d{2}))?$`)
-	eventForm  = regexp.MustCompile(`^([a-z]+(?:[ -]+[a-z]+)*)\s*(?:([+-])\s*([0-9][0-9.hms]*))?$`)
-	offsetForm = regexp.MustCompile(`^([0-9.]+h)?([0-9.]+m)?([0-9.]+s)?$`)
-	hoursFirst = regexp.MustCompile(`^[0-9.]+h[0-9]+$`)
-)
-
-// ParseInstant reads a time of day: by the clock, "17:30", "17:30:15", "17.30",
-// "5:30pm" or "5pm", or an event of the day with or without an offset of at
-// most twelve hours, "sunset-2h", "solar-noon+30m", "civil dusk". An offset
-// without a unit is in minutes where it is more than twelve and cannot be in
-// hours, "sunset+45". The golden and the blue hour come twice a day; the
-// evening's is meant, "morning-golden-hour-ends" is the other. The error is a
-// Fault that lies nowhere, its hint another instant.
-func ParseInstant(text string) (Instant, error) {
-	clean := strings.ToLower(strings.TrimSpace(strings.ReplaceAll(text, "\u2212", "-"))) // a typeset minus
-	if form := clockForm.FindStringSubmatch(clean); form != nil {
-		return parseClock(text, form[1], form[2], form[3])
-	}
-	if form := halfDay.FindStringSubmatch(clean); form != nil {
-		return parseHalfDay(text, form[1], form[2], form[3] == "p")
-	}
-	if form := hourForm.FindStringSubmatch(clean); form != nil {
-		near, _ := parseClock(text, form[1], form[2], "")
-		return Instant{}, Fault{What: quoted(text) + " is no time of day", Hint: near.String()}
-	}
-	form := eventForm.FindStringSubmatch(clean)
-	if form == nil {
-		return Instant{}, Fault{What: quoted(text) + " is neither a time of the clock nor an event of the day", Hint: "sunset-2h"}
-	}
-	i, eventErr := parseEvent(form[1])
-	offset, ok := parseOffset(form[3])
-	if form[2] == "-" {
-		offset = -offset
-	}
-	if i.Offset = offset; i.Event == "" {
-		i.Offset = (offset + 24*time.Hour) % (24 * time.Hour) // from midnight
-	}
-	if f := (Fault{}); errors.As(eventErr, &f) {
-		if form[2] != "" || f.Hint == "" {
-			f.Hint = i.String() // with the offset that was asked for
-		}
-		return Instant{}, f
-	}
-	if ok {
-		return i, nil
-	}
-	f := Fault{What: fmt.Sprintf("%s is no offset of up to %s", quoted(form[2]+form[3]), span(largestOffset)), Hint: i.String()}
-	if _, err := strconv.Atoi(form[3]); err == nil {
-		f.What = quoted(form[2]+form[3]) + " does not say whether in hours or minutes"
-	}
-	return Instant{}, f
-}
-
-// parseClock reads hours, minutes and seconds in digits. With an error it
-// returns the nearest time there is, of those after midnight the one that they
-// are counted on to.
-func parseClock(text, hour, minute, second string) (Instant, error) {
-	hours, _ := strconv.Atoi(hour) // digits all, by the forms; "" is 0
-	minutes, _ := strconv.Atoi(minute)
-	seconds, _ := strconv.Atoi(second)
-	right := hours <= 23 && minutes <= 59 && seconds <= 59
-	if hours > 23 {
-		hours = (hours - 24) % 24 // 25:00 is an hour past midnight
-	}
-	i := Instant{Offset: time.Duration(hours)*time.Hour +
-		time.Duration(min(minutes, 59))*time.Minute + time.Duration(min(seconds, 59))*time.Second}
-	if !right {
-		return i, Fault{What: quoted(text) + " is no time of the clock, 00:00 to 23:59", Hint: i.String()}
-	}
-	return i, nil
-}
-
-// parseHalfDay reads a time of the twelve-hour clock.
-func parseHalfDay(text, hour, minute string, afternoon bool) (Instant, error) {
-	i, err := parseClock(text, hour, minute, "")
-	if err == nil && (i.Offset >= 13*time.Hour || i.Offset < time.Hour) {
-		err = Fault{What: quoted(text) + " is no time of the clock of twelve hours", Hint: i.String()}
-	}
-	if err != nil {
-		return Instant{}, err
-	}
-	i.Offset %= 12 * time.Hour // 12 is 0
-	if afternoon {
-		i.Offset += 12 * time.Hour
-	}
-	return i, nil
-}
-
-// parseEvent reads the name of an event. With an error it returns the event
-// that is most likely meant.
-func parseEvent(text string) (Instant, error) {
-	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' })
-	name := strings.Join(words, " ")
-	bare, inMorning := strings.CutPrefix(name, "morning ")
-	bare, inEvening := strings.CutPrefix(bare, "evening ")
-	var known []string
+// DayEvents lists the events that an instant may name.
+func DayEvents() []sky.EventName {
+	var names []sky.EventName
 	for _, event := range events {
-		known = append(known, hyphened(event.name))
-		if string(event.name) != bare {
-			continue
-		}
-		i := Instant{Event: event.name, Morning: inMorning && event.side == either}
-		if (inMorning || inEvening) && event.side != either {
-			return i, Fault{What: quoted(text) + ": only the golden and the blue hour come twice a day"}
-		}
-		return i, nil
+		names = append(names, event.name)
 	}
-	f := Fault{What: quoted(text) + " is no event of the day"}
-	switch name {
-	case "noon":
-		f.What, f.Hint = f.What+": by the sun it is solar-noon, by the clock 12:00", "12:00"
-		return Instant{Event: sky.SolarNoon}, f
-	case "midnight":
-		f.What += ": by the clock it is 00:00"
-		return Instant{}, f
-	}
-	near := spelling.Nearest(bare, known)
-	if near == "" {
-		near = string(sky.Sunset)
-		f.What += "; they are " + listed(known)
-	}
-	event := sky.EventName(strings.ReplaceAll(near, "-", " "))
-	return Instant{Event: event, Morning: inMorning && sideOf(event) == either}, f
+	return names
 }
 
-// parseOffset reads a length of time such as 2h, 1h30m or 45m, in whole
-// seconds and of at most twelve hours. Where it is none, the offset returned
-// is the one that is most likely meant.
-func parseOffset(text string) (offset time.Duration, ok bool) {
-	if text == "" {
-		return 0, true
-	}
-	if n, err := strconv.Atoi(text); err == nil {
-		switch {
-		case n == 0:
-			return 0, true
-		case n <= int(largestOffset.Hours()):
-			return time.Duration(n) * time.Hour, false // or minutes
+// TwiceADay reports whether an event comes in the morning and in the evening.
+func TwiceADay(name sky.EventName) bool { return sideOf(name) == either }
+
+func sideOf(name sky.EventName) side {
+	for _, event := range events {
+		if event.name == name {
+			return event.side
 		}
-		text += "m"
 	}
-	if hoursFirst.MatchString(text) {
-		offset, _ = parseOffset(text + "m") // 1h30
-		return offset, false
-	}
-	if !offsetForm.MatchString(text) {
-		return time.Hour, false
-	}
-	d, err := time.ParseDuration(text)
-	switch {
-	case err != nil || d < 0:
-		return time.Hour, false
-	case d > largestOffset:
-		return largestOffset, false
-	}
-	return d.Truncate(time.Second), d%time.Second == 0
+	return evening
 }
 
-// hyphened writes the name of an event as one word.
-func hyphened(name sky.EventName) string { return strings.ReplaceAll(string(name), " ", "-") }
-
-// span writes a length of time as it is typed: 1h30m.
-func span(d time.Duration) string {
+// Span writes a length of time as it is typed: 1h30m.
+func Span(d time.Duration) string {
 	text := ""
 	for _, unit := range [...]struct {
 		size time.Duration
@@ -230,15 +81,15 @@ func (i Instant) String() string {
 		}
 		return fmt.Sprintf("%02d:%02d", s/3600, s/60%60)
 	}
-	text := hyphened(i.Event)
+	text := strings.ReplaceAll(string(i.Event), " ", "-")
 	if i.Morning {
 		text = "morning-" + text
 	}
 	switch {
 	case i.Offset > 0:
-		text += "+" + span(i.Offset)
+		text += "+" + Span(i.Offset)
 	case i.Offset < 0:
-		text += "-" + span(-i.Offset)
+		text += "-" + Span(-i.Offset)
 	}
 	return text
 }

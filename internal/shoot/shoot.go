@@ -1,8 +1,11 @@
-// Package shoot is one planned session: the TOML file that describes it, its
-// defaults, its faults, and the library of kit it may name.
+// Package shoot is the model of one planned session: where and when, the sky,
+// who stands where, what is held, the kit and the ways of working, with the
+// rules of its window. Package shootfile reads it.
 package shoot
 
 import (
+	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -21,9 +24,11 @@ type Shoot struct {
 	Subject Subject
 	Look    Look
 	Camera  exposure.Camera
-	Frame   float64 // height of the camera's picture, mm
+	Frame   exposure.Millimetres // short side of the camera's picture
+	Held    scene.Orientation
 	Lens    exposure.Lens
 	Flash   flash.Head
+	Stand   FlashPlace
 	Rim     *Rim // nil where there is none
 	Wish    flash.ColourWish
 	Gels    []flash.Gel  // carried, to choose from by the wish
@@ -39,7 +44,7 @@ type Place struct {
 	Name string
 	Site sky.Place
 	Zone *time.Location
-	// ZoneAssumed tells that neither file nor flag names the zone: it is the
+	// ZoneAssumed reports that neither file nor flag names the zone: it is the
 	// environment's.
 	ZoneAssumed bool
 	Ground      float64     // share of the light the ground throws back, 0 to 1
@@ -78,38 +83,57 @@ type SkySpan struct {
 type Subject struct {
 	Facing scene.Facing
 	Figure scene.Figure
-	// SkyAltitude is how high above the horizon the patch of sky lies that
-	// stands behind the subject in the frame.
+	// SkyAltitude is how high above the horizontal the frame's centre lies.
 	SkyAltitude sky.Angle
 	// CameraDistance is that from lens to subject, m. Where the shoot does not
-	// say it, the figure fills the frame's height, the camera held level.
+	// say it, the whole figure just fills the frame, the camera held level.
 	CameraDistance float64
 	Background     scene.Background
 }
 
-// LookKind says what is held constant.
+// LookKind says what is held of the background.
 type LookKind int
 
-// The kinds of look.
+// The kinds of look: both hold the key side and the lighting ratio.
 const (
-	Ratio LookKind = iota
-	DarkSky
+	RatioLook      LookKind = iota // the background at most so far above normal
+	BackgroundLook                 // the background held at an exact offset
 )
 
-// String returns the kind in words.
+// String returns the kind as it is called in JSON.
 func (k LookKind) String() string {
-	if k == DarkSky {
-		return "dark sky"
+	if k == BackgroundLook {
+		return "background"
 	}
 	return "ratio"
 }
 
+// UsualBackgroundLimit is how far above a normal exposure a background may
+// come out where a shoot does not say it.
+const UsualBackgroundLimit sky.Stops = 1.5
+
 // Look is what is held constant through the session.
 type Look struct {
-	Kind  LookKind
-	Ratio float64   // (key + fill) : fill, with Ratio
-	Dark  sky.Stops // the sky below its metered value, with DarkSky
-	Bias  sky.Stops // of the subject's exposure against normal
+	Kind       LookKind
+	Ratio      float64   // key side : shadow side, ambient light and flash together
+	Background sky.Stops // of the background above a normal exposure, with BackgroundLook
+	AtMost     sky.Stops // the most of it, with RatioLook; +Inf for any
+	Bias       sky.Stops // of the key side's exposure against normal
+}
+
+// Limited reports whether the background has a limit that is not exact.
+func (l Look) Limited() bool { return l.Kind == RatioLook && !math.IsInf(float64(l.AtMost), 1) }
+
+// FlashPlace is what a shoot says of where the flash stands; what it leaves
+// open is to be chosen.
+type FlashPlace struct {
+	// Angle is that between flash and camera, seen from the subject: positive
+	// toward the key side, 0 beside the lens, -45 to 45 degrees; nil where it
+	// is to be chosen.
+	Angle *sky.Angle
+	// Side is that of the picture it stands on, and the key side where the sun
+	// does not settle it; neither where it is open.
+	Side scene.Hand
 }
 
 // Rim is a second group of flashes, from behind or on the background. It has
@@ -125,9 +149,34 @@ type Filter struct {
 	Loss sky.Stops
 }
 
-// Pace is how fast frames are taken.
+// String returns the filter by its loss, as 3-stop ND. Its name is for files
+// only: makers mark the same filter in three ways.
+func (f Filter) String() string { return FilterText(f.Loss) }
+
+// FilterText returns how a neutral-density filter of a loss above 0 is called:
+// 3-stop ND, 1.5-stop ND.
+func FilterText(loss sky.Stops) string {
+	return strconv.FormatFloat(float64(loss), 'g', 3, 64) + "-stop ND"
+}
+
+// Pace is how fast frames are taken, and how finely the light is followed.
 type Pace struct {
 	FramesPerMinute float64
+	// CueStep is the most that the camera's exposure moves by at a cue, where
+	// its clicks are not coarser; 0 for the usual.
+	CueStep sky.Stops
+}
+
+// UsualCueStep is the step of cues where a shoot does not say it: small enough
+// for the light to stay within the tolerance, large enough to be seldom.
+const UsualCueStep sky.Stops = 2. / 3
+
+// Step returns the step of cues.
+func (p Pace) Step() sky.Stops {
+	if p.CueStep > 0 {
+		return p.CueStep
+	}
+	return UsualCueStep
 }
 
 // Method is a way of working: at or below the sync speed, with any of the
@@ -168,16 +217,21 @@ func (m Method) String() string {
 	return strings.Join(parts, "+")
 }
 
-// UsesScrim tells whether the scrim is up.
+// UsesScrim reports whether the scrim is up.
 func (m Method) UsesScrim() bool { return m&Scrim != 0 }
 
-// UsesFilter tells whether a filter may be put on.
+// UsesFilter reports whether a filter may be put on.
 func (m Method) UsesFilter() bool { return m&ND != 0 }
 
-// UsesHighSpeed tells whether the shutter may go beyond the sync speed.
+// UsesHighSpeed reports whether the shutter may go beyond the sync speed.
 func (m Method) UsesHighSpeed() bool { return m&HSS != 0 }
 
-// Optics returns the lens at an aperture, on the camera.
+// Optics returns the lens at an aperture, on the camera as it is held.
 func (s *Shoot) Optics(a exposure.Aperture) scene.Optics {
-	return scene.Optics{FocalLength: s.Lens.FocalLength, FNumber: a.FNumber(), FrameHeight: s.Frame}
+	return scene.Optics{FocalLength: s.Lens.FocalLength, FNumber: a.FNumber(), FrameHeight: s.Frame, Orientation: s.Held}
+}
+
+// View is what the light is asked for, of a subject that faces an azimuth.
+func (s *Shoot) View(facing sky.Angle) sky.View {
+	return sky.View{Facing: facing, Frame: s.Optics(s.Lens.Wanted).Frame(s.Subject.SkyAltitude)}
 }

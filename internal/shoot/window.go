@@ -2,46 +2,65 @@ package shoot
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"evenfall/sky"
 )
 
-const (
-	// longestOvernight is the longest window that may run past midnight: an
-	// end that lies before the start is more likely a mistake than a session
-	// of a whole day.
-	longestOvernight = 16 * time.Hour
-	// mostSteps is the most moments a shoot may have.
-	mostSteps = 2000
-)
+// longestOvernight is the longest window that may run past midnight: an end
+// that lies before the start is more likely a mistake than a session of a
+// whole day.
+const longestOvernight = 16 * time.Hour
+
+// TimeError says that a day does not have a time that was asked for.
+type TimeError struct {
+	What    string
+	Instead string // a clock time that the day has
+}
+
+// Error returns what is wrong, without what to take instead.
+func (e TimeError) Error() string { return e.What }
+
+// TimeErrors is several of them.
+type TimeErrors []TimeError
+
+// Error returns them all, a line each.
+func (e TimeErrors) Error() string {
+	var lines []string
+	for _, one := range e {
+		lines = append(lines, one.Error())
+	}
+	return strings.Join(lines, "\n")
+}
 
 // Observer returns the place as the sky's calculations take it.
 func (s *Shoot) Observer() sky.Observer { return sky.NewObserver(s.Place.Site) }
 
 // Window returns when the session begins and ends on a local day: at one
 // moment, where both are the same. An end before the beginning lies after
-// midnight. The error, a Fault, says that an event does not happen that day,
+// midnight. The error, a TimeError, says that an event does not happen that day,
 // that clocks skip a time, or that the window would be longer than 16 hours
 // past midnight.
 func (s *Shoot) Window(day sky.Day) (from, to time.Time, err error) {
-	if from, err = s.moment(s.When.From, day); err != nil {
+	if from, err = s.Moment(s.When.From, day); err != nil {
 		return time.Time{}, time.Time{}, err
 	}
-	if to, err = s.moment(s.When.To, day); err != nil {
+	if to, err = s.Moment(s.When.To, day); err != nil {
 		return time.Time{}, time.Time{}, err
 	}
 	if !to.Before(from) {
 		return from, to, nil
 	}
-	if to, err = s.moment(s.When.To, s.daysFrom(day, 1)); err != nil {
+	if to, err = s.Moment(s.When.To, s.daysFrom(day, 1)); err != nil {
 		return time.Time{}, time.Time{}, err
 	}
 	if length := to.Sub(from); length < 0 || length > longestOvernight {
-		return time.Time{}, time.Time{}, Fault{
-			What: fmt.Sprintf("the window from %v to %v ends before it begins, and past midnight it would be longer than %s",
-				s.When.From, s.When.To, span(longestOvernight)),
-			Hint: clock(from.Add(2 * time.Hour)),
+		return time.Time{}, time.Time{}, TimeError{
+			What: fmt.Sprintf("the window from %v to %v ends before it begins, "+
+				"and past midnight it would be longer than %s",
+				s.When.From, s.When.To, Span(longestOvernight)),
+			Instead: clockTime(from.Add(2 * time.Hour)),
 		}
 	}
 	return from, to, nil
@@ -69,7 +88,7 @@ func (s *Shoot) ConditionAt(t time.Time, day sky.Day) sky.Condition {
 
 // TimeOf returns when an instant is, for the session of a local day: after
 // midnight where it comes before the window and the window runs that far, else
-// on the day itself, in the window or not. The error, a Fault, says that the
+// on the day itself, in the window or not. The error, a TimeError, says that the
 // day has no such event.
 func (s *Shoot) TimeOf(i Instant, day sky.Day) (time.Time, error) {
 	from, to, err := s.Window(day)
@@ -82,12 +101,12 @@ func (s *Shoot) TimeOf(i Instant, day sky.Day) (time.Time, error) {
 // within returns the time of an instant in a window: after midnight where
 // the instant comes before the window and the window runs that far.
 func (s *Shoot) within(i Instant, day sky.Day, from, to time.Time) (time.Time, error) {
-	t, err := s.moment(i, day)
+	t, err := s.Moment(i, day)
 	if err != nil || !t.Before(from) {
 		return t, err
 	}
 	if next := s.daysFrom(day, 1); to.After(next.Start) {
-		if later, err := s.moment(i, next); err == nil && !later.After(to) {
+		if later, err := s.Moment(i, next); err == nil && !later.After(to) {
 			return later, nil
 		}
 	}
@@ -101,12 +120,12 @@ func (s *Shoot) daysFrom(day sky.Day, n int) sky.Day {
 	return o.Day(year, month, date+n, s.Place.Zone)
 }
 
-// moment returns when an instant is on a local day. By the clock it is what
+// Moment returns when an instant is on a local day. By the clock it is what
 // clocks show there, also when they are changed that day; a time that they
 // skip is a fault. Events count from
 // the day's solar noon: a dusk is the first one after it, even past midnight,
-// a dawn the last one before it. The error is a Fault.
-func (s *Shoot) moment(i Instant, day sky.Day) (time.Time, error) {
+// a dawn the last one before it. The error is a TimeError.
+func (s *Shoot) Moment(i Instant, day sky.Day) (time.Time, error) {
 	year, month, date := day.Start.Date()
 	if i.Event == "" {
 		seconds := int(i.Offset / time.Second)
@@ -121,9 +140,10 @@ func (s *Shoot) moment(i Instant, day sky.Day) (time.Time, error) {
 			if early < 0 {
 				change = end
 			}
-			return time.Time{}, Fault{
-				What: fmt.Sprintf("clocks skip %v on %v: they go forward to %s", i, Date{year, month, date}, clock(change)),
-				Hint: clock(change),
+			return time.Time{}, TimeError{
+				What: fmt.Sprintf("clocks skip %v on %v: they go forward to %s", i, Date{year, month, date},
+					clockTime(change)),
+				Instead: clockTime(change),
 			}
 		}
 		return t, nil
@@ -137,9 +157,9 @@ func (s *Shoot) moment(i Instant, day sky.Day) (time.Time, error) {
 		case day.SunNeverRises:
 			why = ": the sun does not rise"
 		}
-		return time.Time{}, Fault{
-			What: fmt.Sprintf("%s has no %s here%s", Date{year, month, date}, i.Event, why),
-			Hint: "20:00",
+		return time.Time{}, TimeError{
+			What:    fmt.Sprintf("%s has no %s here%s", Date{year, month, date}, i.Event, why),
+			Instead: "20:00",
 		}
 	}
 	return t.Add(i.Offset), nil
@@ -171,20 +191,14 @@ func (s *Shoot) event(i Instant, day sky.Day) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-func sideOf(name sky.EventName) side {
-	for _, event := range events {
-		if event.name == name {
-			return event.side
-		}
-	}
-	return evening
-}
-
 // String returns the date as it is typed: 2027-09-18.
 func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, int(d.Month), d.Day) }
 
-// after returns the date some days later.
-func (d Date) after(days int) Date {
+// After returns the date some days later.
+func (d Date) After(days int) Date {
 	year, month, day := time.Date(d.Year, d.Month, d.Day+days, 0, 0, 0, 0, time.UTC).Date()
 	return Date{year, month, day}
 }
+
+// clockTime writes a time of day.
+func clockTime(t time.Time) string { return t.Format("15:04") }

@@ -1,0 +1,175 @@
+//go:build unix
+
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// soon is how long an interrupted command may take to end: nobody notices less.
+// What else the machine does counts in it, so a command that has not ended
+// after some multiple of it is the fault.
+const soon = 100 * time.Millisecond
+
+// interrupted runs a command, ends its context once it has been busy for a
+// while, and returns its exit code and how long it took from then on.
+func interrupted(t *testing.T, after time.Duration, stdout io.Writer, args ...string) (code int, took time.Duration) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan int, 1)
+	go func() {
+		ended <- Run(ctx, Process{
+			Args: args, Stdout: stdout, Stderr: io.Discard, Getenv: func(string) string { return "" }, Now: noon,
+		})
+	}()
+	select {
+	case code := <-ended:
+		require.Fail(t, "it ended by itself", "exit code %d of %q", code, args)
+	case <-time.After(after):
+	}
+	from := time.Now()
+	cancel()
+	select {
+	case code = <-ended:
+	case <-time.After(30 * time.Second):
+		require.Fail(t, "it does not end", "%q", args)
+	}
+	took = time.Since(from)
+	t.Logf("%.60q ended after %v", args, took)
+	return code, took
+}
+
+// pipeIn makes a named pipe in a folder of its own.
+func pipeIn(t *testing.T) string {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "pipe")
+	require.NoError(t, syscall.Mkfifo(name, 0o600))
+	return name
+}
+
+// deafWriter is a pipe that nobody reads: a write to it does not return.
+type deafWriter struct{ until <-chan struct{} }
+
+func (w deafWriter) Write([]byte) (int, error) { <-w.until; return 0, io.ErrClosedPipe }
+
+// busy is a plan that takes many times as long as the tests wait.
+var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "29s", "--sky", "broken",
+	"--method", "sync,hss,nd,scrim,scrim+hss"}
+
+func TestInterruptedWork(t *testing.T) {
+	for _, command := range [...]string{"timeline", "compare", "cues", "explain"} {
+		for _, after := range [...]time.Duration{time.Millisecond, 60 * time.Millisecond, 300 * time.Millisecond} {
+			code, took := interrupted(t, after, io.Discard, append([]string{command}, busy...)...)
+			assert.Equal(t, exitInterrupted, code, command)
+			assert.Less(t, took, 5*soon, "%s, interrupted after %v", command, after)
+		}
+	}
+}
+
+func TestInterruptedWorkLeavesTheFile(t *testing.T) {
+	folder := t.TempDir()
+	name := filepath.Join(folder, "plan.json")
+	require.NoError(t, os.WriteFile(name, []byte("before"), 0o600))
+	code, took := interrupted(t, 300*time.Millisecond, io.Discard, append([]string{"timeline", "-o", name}, busy...)...)
+	assert.Equal(t, exitInterrupted, code)
+	assert.Less(t, took, 5*soon)
+	data, err := os.ReadFile(name)
+	require.NoError(t, err)
+	assert.Equal(t, "before", string(data))
+	files, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Len(t, files, 1, "nothing is left beside it")
+}
+
+// A pipe without another end is waited for until the interrupt, and no longer.
+func TestInterruptedWait(t *testing.T) {
+	closed := make(chan struct{})
+	defer close(closed)
+	for name, c := range map[string]struct {
+		stdout io.Writer
+		args   []string
+	}{
+		"shoot":     {io.Discard, []string{"timeline", "--shoot", pipeIn(t)}},
+		"argument":  {io.Discard, []string{"cues", pipeIn(t)}},
+		"kit check": {io.Discard, []string{"kit", "check", pipeIn(t)}},
+		"kit list":  {io.Discard, []string{"kit", "list", "--shoot", pipeIn(t)}},
+		"output":    {io.Discard, []string{"timeline", "--method", "sync", "-o", pipeIn(t)}},
+		"stdout":    {deafWriter{closed}, []string{"timeline", "--method", "sync"}},
+		"help":      {deafWriter{closed}, []string{"timeline", "--help"}},
+		"version":   {deafWriter{closed}, []string{"version"}},
+		"starter":   {deafWriter{closed}, []string{"new"}},
+	} {
+		code, took := interrupted(t, 200*time.Millisecond, c.stdout, c.args...)
+		assert.Equal(t, exitInterrupted, code, name)
+		assert.Less(t, took, 5*soon, name)
+	}
+}
+
+// The own kit, too, may be a pipe.
+func TestInterruptedKit(t *testing.T) {
+	home := t.TempDir()
+	getenv := func(string) string { return home }
+	file := (&Process{Getenv: getenv}).ownKitFile()
+	require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o700))
+	require.NoError(t, syscall.Mkfifo(file, 0o600))
+	ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
+	defer cancel()
+	code := Run(ctx, Process{Args: []string{"kit", "list"}, Stdout: io.Discard, Stderr: io.Discard, Getenv: getenv,
+		Now: noon})
+	assert.Equal(t, exitInterrupted, code)
+}
+
+// A context that has ended before anything began leaves everything alone.
+func TestInterruptedAtOnce(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	name := filepath.Join(t.TempDir(), "shoot.toml")
+	var out bytes.Buffer
+	for _, args := range [][]string{{"timeline"}, {"compare"}, {"cues"}, {"new", name}, {"kit", "list"}} {
+		code := Run(ctx, Process{Args: args, Stdout: &out, Stderr: io.Discard,
+			Getenv: func(string) string { return "" }, Now: noon})
+		assert.Equal(t, exitInterrupted, code, "%q", args)
+	}
+	assert.Empty(t, out.String())
+	assert.NoFileExists(t, name)
+}
+
+// The signals of a real process, one that waits and one that works.
+func TestSignals(t *testing.T) {
+	binary := filepath.Join(t.TempDir(), "evenfall")
+	out, err := exec.Command("go", "build", "-o", binary, "../../cmd/evenfall").CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	for _, sent := range [...]syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
+		for name, args := range map[string][]string{
+			"waits": {"timeline", "--shoot", "/dev/stdin"},
+			"works": append([]string{"timeline", "--format", "json"}, busy...),
+		} {
+			cmd := exec.Command(binary, args...)
+			_, err := cmd.StdinPipe() // that nobody writes to
+			require.NoError(t, err)
+			require.NoError(t, cmd.Start())
+			time.Sleep(300 * time.Millisecond)
+			from := time.Now()
+			require.NoError(t, cmd.Process.Signal(sent))
+			err = cmd.Wait()
+			took := time.Since(from)
+			var exit *exec.ExitError
+			require.True(t, errors.As(err, &exit), "%s: %v", name, err)
+			assert.Equal(t, exitInterrupted, exit.ExitCode(), "%v, %s", sent, name)
+			assert.Less(t, took, 20*soon, "%v, %s", sent, name) // the machine may be busy elsewhere
+			t.Logf("%v, %s: ended after %v", sent, name, took)
+		}
+	}
+}

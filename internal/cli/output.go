@@ -1,0 +1,243 @@
+package cli
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"evenfall/internal/report"
+	"evenfall/internal/report/text"
+	"evenfall/internal/shootfile"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+	"golang.org/x/term"
+)
+
+// output is how a command's result is written, and where to.
+type output struct {
+	process *Process
+	command *cobra.Command
+	format  string
+	file    string
+	color   string
+	ascii   bool
+	plain   bool
+	full    bool
+	why     bool
+
+	demonstration bool // is shown, for nobody named a shoot
+}
+
+// add gives the command the flags of its output, checked before it runs.
+// inputs are the files that it reads.
+func (o *output) add(inputs func() []string) {
+	f := pflag.NewFlagSet(outputGroup, pflag.ContinueOnError)
+	f.SortFlags = false
+	f.Var(&textFlag{&o.format, "FORMAT"}, "format", "text, json, csv or markdown (default: as the output's name ends)")
+	f.VarP(&textFlag{&o.file, "FILE"}, "output", "o", "write to FILE (- is the screen)")
+	o.color = "auto"
+	f.Var(&textFlag{&o.color, "WHEN"}, "color", "auto, always or never")
+	f.BoolVar(&o.full, "full", false, "print everything, with what it means")
+	f.BoolVar(&o.plain, "plain", false, "no rules, words in place of signs: for screen readers")
+	f.BoolVar(&o.ascii, "ascii", false, "print nothing but ASCII")
+	f.VisitAll(func(one *pflag.Flag) { grouped(one, outputGroup) })
+	o.command.Flags().AddFlagSet(f)
+	complete(o.command, "format", fixedWords(report.Formats[:]))
+	complete(o.command, "color", cobra.FixedCompletions([]string{"auto", "always", "never"},
+		cobra.ShellCompDirectiveNoFileComp))
+	o.command.PreRunE = func(*cobra.Command, []string) error { return o.check(inputs()) }
+}
+
+// check refuses what cannot be written, before any work is done for it.
+func (o *output) check(inputs []string) error {
+	if _, err := o.chosenFormat(); err != nil {
+		return err
+	}
+	if !slices.Contains([]string{"auto", "always", "never"}, o.color) {
+		return &problem{exitUsage, fmt.Sprintf("--color %q is neither auto, always nor never", o.color), "--color never"}
+	}
+	if !o.toFile() {
+		return nil
+	}
+	if o.file == "" {
+		return &problem{exitUsage, "-o was given no name", "-o timeline.txt"}
+	}
+	hint := "-o " + shootfile.Typed(o.renamed())
+	target := followed(o.file)
+	switch end := strings.ToLower(filepath.Ext(target)); {
+	case end == ".toml":
+		return &problem{exitUsage,
+			fmt.Sprintf("-o %q would write over a shoot or kit file: results never go to .toml", o.file), hint}
+	case !slices.Contains(resultEndings[:], strings.ToLower(filepath.Ext(o.file))):
+		return &problem{exitUsage, fmt.Sprintf("-o %q: results are written as .txt, .json, .csv or .md", o.file), hint}
+	}
+	for _, one := range inputs {
+		if sameFile(one, target) {
+			return &problem{exitUsage, fmt.Sprintf("-o %q would write over what the command reads", o.file), hint}
+		}
+	}
+	return nil
+}
+
+// toFile reports whether the result goes to a file.
+func (o *output) toFile() bool { return o.command.Flags().Changed("output") && o.file != screen }
+
+// screen stands for the standard output in place of a file's name.
+const screen = "-"
+
+// resultEndings are what the name of a result may end in.
+var resultEndings = [...]string{"", ".", ".txt", ".json", ".csv", ".md"}
+
+// renamed is the output's name with the ending of its format, or of the one
+// that the ending it has is nearest to.
+func (o *output) renamed() string {
+	end := filepath.Ext(o.file)
+	likely := map[report.Format]string{report.Text: ".txt", report.JSON: ".json", report.CSV: ".csv",
+		report.Markdown: ".md"}
+	format, err := o.chosenFormat()
+	if !o.command.Flags().Changed("format") || err != nil {
+		switch strings.ToLower(end) {
+		case ".xls", ".xlsx", ".ods", ".tsv":
+			format = report.CSV
+		case ".htm", ".html", ".markdown", ".docx", ".odt", ".rtf":
+			format = report.Markdown
+		case ".toml", ".yaml", ".yml", ".xml":
+			format = report.JSON
+		}
+	}
+	if name := strings.TrimSuffix(o.file, end) + likely[format]; name != o.file {
+		return name
+	}
+	return "timeline" + likely[format]
+}
+
+// sameFile reports whether two names are of one regular file.
+func sameFile(a, b string) bool {
+	one, err := os.Stat(a)
+	if err != nil || !one.Mode().IsRegular() {
+		return false
+	}
+	other, err := os.Stat(b)
+	return err == nil && os.SameFile(one, other)
+}
+
+// chosenFormat is the one asked for, else the one the output's name ends in.
+func (o *output) chosenFormat() (report.Format, error) {
+	if !o.command.Flags().Changed("format") {
+		switch strings.ToLower(filepath.Ext(o.file)) {
+		case ".json":
+			return report.JSON, nil
+		case ".csv":
+			return report.CSV, nil
+		case ".md":
+			return report.Markdown, nil
+		}
+		return report.Text, nil
+	}
+	f, err := report.ParseFormat(o.format)
+	if err != nil {
+		return f, &problem{exitUsage, fmt.Sprintf("--format %q is not text, json, csv or markdown", o.format),
+			"--format json"}
+	}
+	return f, nil
+}
+
+// options are those of the report, whatever its form.
+func (o *output) options() report.Options {
+	return report.Options{ASCII: o.ascii, Full: o.full, Why: o.why, Demonstration: o.demonstration}
+}
+
+// write makes a report and writes it in the form that was asked for, to where
+// it was asked for.
+func (o *output) write(make func(report.Options) *report.Report) error {
+	format, err := o.chosenFormat()
+	if err != nil {
+		return err
+	}
+	ctx, options := o.command.Context(), o.options()
+	shown := o.shown()
+	var page bytes.Buffer
+	summary := ""
+	err = await(ctx, func() error {
+		r := make(options)
+		summary = r.Summary
+		if format != report.Text {
+			return r.Write(&page, format, options)
+		}
+		return text.Write(&page, &r.Document, shown)
+	})
+	if err != nil {
+		return err
+	}
+	if !o.toFile() {
+		_, err := o.process.results.Write(page.Bytes())
+		return err
+	}
+	if err := writeFile(ctx, o.file, page.Bytes(), true); err != nil {
+		return unwritten(ctx, o.file, err)
+	}
+	return o.process.say("wrote " + shootfile.Typed(o.file) + colonIf(summary))
+}
+
+// colonIf sets a text behind another with a colon, or nothing.
+func colonIf(text string) string {
+	if text == "" {
+		return ""
+	}
+	return ": " + text
+}
+
+// unwritten is the error of a file that was not written.
+func unwritten(ctx context.Context, name string, err error) error {
+	if ctx.Err() != nil {
+		return err
+	}
+	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)),
+		"-o timeline" + cmp.Or(strings.TrimRight(filepath.Ext(name), "."), ".txt")}
+}
+
+// shown is how a report is laid out as text. Where TERM says that the screen can
+// do little it is plain; a file depends on none of that.
+func (o *output) shown() text.Options {
+	shown := text.Options{Width: text.UsualWidth, ASCII: o.ascii, Plain: o.plain, Full: o.full,
+		Colour: o.color == "always"}
+	if o.toFile() {
+		return shown
+	}
+	width, terminal := o.process.terminal()
+	dumb := o.process.Getenv("TERM") == "dumb"
+	shown.Width = width
+	shown.Plain = shown.Plain || dumb
+	if o.color == "auto" {
+		shown.Colour = terminal && o.process.Getenv("NO_COLOR") == "" && !dumb
+	}
+	return shown
+}
+
+// terminal returns how many columns there are, and whether results
+// go to a terminal at all.
+func (p *Process) terminal() (width int, is bool) { return p.columnsOf(p.Stdout) }
+
+// columnsOf returns how many columns there are where a writer writes, and
+// whether that is a terminal at all.
+func (p *Process) columnsOf(w io.Writer) (width int, is bool) {
+	width = text.UsualWidth
+	if f, ok := w.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		is = true
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
+			width = w
+		}
+	}
+	if w, err := strconv.Atoi(p.Getenv("COLUMNS")); err == nil && w > 0 {
+		width = w
+	}
+	return width, is
+}

@@ -1,0 +1,496 @@
+package explain
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"evenfall/internal/scene"
+	"evenfall/sky"
+)
+
+// Sources that several steps name.
+const (
+	fittedHere = "fitted to two years of one-minute measurements at Kgs. Lyngby, 2015-16"
+	judgedHere = "this program's estimate"
+	lambert    = "cosine law"
+	iso15469   = "ISO 15469:2004, "
+	kasten     = "Kasten & Czeplak 1980, Solar Energy 24, 177"
+)
+
+// ambient is the light of a moment with what it comes from.
+type ambient struct {
+	sky.Derivation
+	sun    sky.Sun
+	view   sky.View
+	stance scene.Stance
+	place  sky.Place
+	ground float64 // share of the light that the ground throws back
+}
+
+// air explains the sun's way through the air.
+func (w *workings) air(l *ambient) {
+	a := &l.Air
+	mass := Step{Title: "Air mass", Symbol: "m", Template: "1 / (sin({h}) + 0.50572 * ({h} + 6.07995)^-1.6364)",
+		Result: a.Mass,
+		Source: "Kasten & Young 1989, Applied Optics 28, 4735, eq. 3"}
+	if l.sun.Altitude.Degrees() < -16./60 {
+		mass.Template, mass.Words = "1 / (sin(-16 / 60) + 0.50572 * (-16 / 60 + 6.07995)^-1.6364)",
+			"of the last of the disc"
+	}
+	w.add(mass)
+	w.add(Step{Title: "Pressure against sea level", Symbol: "p", Template: "{P} / 1013.25", Result: a.Pressure,
+		Source: standardAir})
+	w.add(Step{Title: "Optical depth of clean air", Symbol: "τ", Template: "{m} * {p} / (9.9 + 0.225 * {m} * {p})",
+		Result: a.Depth,
+		Source: "the form of Kittler & Darula, " + fittedHere, Estimate: true})
+	seen := Step{Title: "Air mass for the sky", Symbol: "ms", Template: "{m}", Result: a.SkyMass}
+	if l.sun.Altitude < 0 {
+		seen.Template, seen.Words, seen.Source = "1 / (0.50572 * 6.07995^-1.6364)", "that of the horizon", mass.Source
+	}
+	w.add(seen)
+	w.add(Step{Title: "Its depth at sea level", Symbol: "τs", Template: "{ms} / (9.9 + 0.225 * {ms})",
+		Result: a.SkyDepth,
+		Source: "as τ; thinner air on a mountain leaves the sky what it is", Estimate: true})
+	w.turbidity(l)
+}
+
+func (w *workings) turbidity(l *ambient) {
+	t := Step{Title: "Turbidity", Symbol: "T", Result: l.Air.Turbidity, Unit: "clean atmospheres", Estimate: true,
+		Source: fittedHere}
+	switch l.Air.Basis {
+	case sky.AsStated:
+		t.Words, t.Estimate, t.Source = "stated", false, "the shoot"
+	case sky.ByHaze:
+		t.Words = "of a hazy sky"
+	default:
+		season := Step{Title: "Weight of the season", Symbol: "w", Template: "max(0, min((abs({lat}) - 15) / 20, 1))",
+			Result: l.Air.Season,
+			Source: judgedHere + "; measured at 56 N alone", Estimate: true}
+		if math.Signbit(float64(l.place.Latitude)) {
+			season.Template, season.Words = "-"+season.Template, "less than 0 in the south"
+		}
+		w.add(season, angle("lat", "the latitude", l.place.Latitude.Degrees()))
+		t.Template, t.Words = "2.52 + 0.25 * {w} * {s}", "of a clear sky"
+	}
+	w.add(t)
+}
+
+// sources explains beam, sky and level.
+func (w *workings) sources(l *ambient) {
+	c := &l.Cloudless
+	w.add(Step{Title: "Sunlight outside the air", Symbol: "E0", Template: "133800 / {r}^2",
+		Result: float64(c.Outside), Unit: "lx", Source: "Darula & Kittler 2002"})
+	beam := Step{Title: "Beam without cloud, square to it", Symbol: "Ec", Template: "{E0} * exp(-{τ} * {T})",
+		Result: float64(c.Beam), Unit: "lx",
+		Source: "law of Bouguer, with Kittler & Darula's luminous turbidity"}
+	if c.LowSun > 0 {
+		low := Step{Title: "More loss near the horizon", Symbol: "low", Template: "1.6 * (1 - {h} / 3)^1.5",
+			Result: float64(c.LowSun), Unit: "stops",
+			Source: "fitted by hand to spectra of Bird & Riordan 1986 (SPECTRL2)", Estimate: true}
+		if l.sun.Altitude.Degrees() < -16./60 {
+			low.Template, low.Words = "1.6 * (1 + 16 / 60 / 3)^1.5", "of the last of the disc"
+		}
+		w.add(low)
+		beam.Template += " * 2^-{low}"
+	}
+	w.add(beam)
+	w.dusk(c.Dusk)
+	falls := "{Ec}"
+	switch {
+	case l.Oktas != nil:
+		w.blueSky(l)
+		w.cloudySky(l, "Overcast sky on the level")
+		w.oktas(l.Oktas)
+		falls = "{Em}"
+	case l.Cloud != nil:
+		w.cloudBeam(l.Cloud)
+		w.cloudySky(l, "Cloudy sky on the level")
+		falls = "{Et}"
+	default:
+		w.blueSky(l)
+	}
+	w.falls(l, falls)
+}
+
+// falls explains what of beam and sky gets to the place.
+func (w *workings) falls(l *ambient, beam string) {
+	w.add(Step{Title: "Direct light, square to the beam", Symbol: "Eb", Template: beam + " * {v}",
+		Result: float64(l.Light.DirectNormal), Unit: "lx", Source: "geometry"})
+	from := map[bool]string{true: "{Es}", false: "{Eo}"}[l.Cloud == nil]
+	if l.Oktas != nil {
+		from = "{Ek}"
+	}
+	w.add(Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: from,
+		Result: float64(l.Light.DiffuseHorizontal), Unit: "lx"})
+	w.add(Step{Title: "Light on the level", Symbol: "level", Template: "{Eb} * max(0, sin({h})) + {Ed}",
+		Result: float64(l.Light.Level), Unit: "lx", Source: lambert})
+}
+
+// dusk explains how much of the sky's light is left with the sun gone.
+func (w *workings) dusk(d *sky.DuskPath) {
+	if d == nil {
+		return
+	}
+	const table = "Explanatory Supplement to the Astronomical Almanac 2013, table 12.8"
+	w.add(Step{Title: "Altitude for the twilight table", Symbol: "xt",
+		Template: "max(-18, {h0} + max(0, 1 + {h} / 1.5) * ({h} - {h0} - 0.57))",
+		Result:   d.Altitude, Unit: degrees, Source: "the table goes by the true altitude; near the horizon the two " +
+			"are drawn together", Estimate: true})
+	w.add(Step{Title: "Clear twilight on the level", Symbol: "Et0",
+		Template: "10^({c0} + {c1} * ({xt} / 90) + {c2} * ({xt} / 90)^2 + {c3} * ({xt} / 90)^3)",
+		Words:    "c0 to c3 by the table", Result: float64(d.Level), Unit: "lx", Source: table +
+			"; moon, stars and town are not in it"},
+		Value{Symbol: "c0", Value: d.Cubic[0]}, Value{Symbol: "c1", Value: d.Cubic[1]},
+		Value{Symbol: "c2", Value: d.Cubic[2]}, Value{Symbol: "c3", Value: d.Cubic[3]})
+	w.add(Step{Title: "Share of the light left", Symbol: "D", Template: "{Et0} / 537.562",
+		Words:  "against that with the sun seen on the horizon",
+		Result: d.Share, Source: table})
+}
+
+// fades adds the share of twilight to a template, where there is any.
+func (l *ambient) fades(template string) string {
+	if l.Cloudless.Dusk != nil {
+		template += " * {D}"
+	}
+	return template
+}
+
+// blueSky explains the cloudless sky's light on the level.
+func (w *workings) blueSky(l *ambient) {
+	w.work(Step{Title: "Sine held up near the horizon", Symbol: "μ",
+		Template: "(max(0, sin({h}))^1.5 + 0.012271^1.5)^(2 / 3)", Source: fittedHere, Estimate: true})
+	w.add(Step{Title: "Cloudless sky on the level", Symbol: "Es",
+		Template: l.fades("0.414 * {E0} * {μ}^1.052 * (1 - exp(-{τs} * {T})) * sqrt({T} / 2.5) * " +
+			"exp(-0.142 * {τs} * ({T} - 2.5))"),
+		Result: float64(l.Cloudless.Sky), Unit: "lx", Source: fittedHere, Estimate: true,
+		Note: "what the air takes out of the beam, a part of it sent on to the ground"})
+}
+
+// cloudySky explains the light of a sky with cloud on the level.
+func (w *workings) cloudySky(l *ambient, title string) {
+	c := l.Cloud
+	w.work(Step{Title: "Sine held up near the horizon, under cloud", Symbol: "μc",
+		Template: with("(max(0, sin({h}))^1.5 + #^1.5)^(2 / 3)", c.Least), Source: fittedHere, Estimate: true})
+	template := with("# * {E0} * {μc}^#", c.Share, c.Power)
+	if c.Heavy != 0 {
+		template += with(" * 2^-#", float64(c.Heavy))
+	}
+	w.add(Step{Title: title, Symbol: "Eo", Template: l.fades(template), Result: float64(c.Sky), Unit: "lx",
+		Source: fittedHere, Estimate: true})
+}
+
+func (w *workings) cloudBeam(c *sky.CloudPath) {
+	through := Step{Title: "Beam through the cloud", Symbol: "Et", Words: "none comes through",
+		Result: float64(c.Beam), Unit: "lx", Source: "meaning of the word"}
+	switch {
+	case c.Sun && c.DimsByMass != 0:
+		through.Template = with("{Ec} * 2^-(# + # * {ms})", float64(c.Dims), float64(c.DimsByMass))
+	case c.Sun:
+		through.Template = with("{Ec} * 2^-#", float64(c.Dims))
+	}
+	if c.Sun {
+		through.Words, through.Source, through.Estimate = "", fittedHere, true
+	}
+	w.add(through)
+}
+
+// oktas explains beam and sky under some eighths of cloud.
+func (w *workings) oktas(o *sky.OktaPath) {
+	n := given("n", "the oktas", o.Oktas)
+	w.add(Step{Title: "Cloudless light on the level", Symbol: "Ew", Template: "{Ec} * max(0, sin({h})) + {Es}",
+		Result: float64(o.Clear), Unit: "lx", Source: lambert})
+	w.add(Step{Title: "Light on the level under oktas", Symbol: "En",
+		Template: "{Ew} - ({Ew} - {Eo}) * ({n} / 8)^3.4", Result: float64(o.Level), Unit: "lx",
+		Source: kasten + ", run to the overcast here", Estimate: true}, n)
+	w.add(Step{Title: "Share of the time that the sun is out", Symbol: "out",
+		Template: "{En} / {Ew} * (1 - ({n} / 8)^2)", Result: o.Out,
+		Source: kasten + ", share of the sky from memory", Estimate: true}, n)
+	w.add(Step{Title: "Mean beam", Symbol: "Em", Template: "{Ec} * {out}", Result: float64(o.Beam), Unit: "lx",
+		Source: kasten, Estimate: true})
+	w.add(Step{Title: "Mean sky on the level", Symbol: "Ek", Template: "{En} - {Em} * max(0, sin({h}))",
+		Result: float64(o.Sky), Unit: "lx", Source: kasten, Estimate: true,
+		Note: "the mean over sun out and in, a light that seldom is there"})
+}
+
+// share explains an upright plane's share of the sky's light.
+func (w *workings) share(title, symbol string, l *ambient, azimuth sky.Angle) {
+	c := &l.Spread.Harmonics
+	template := "{c0} + {c1} * cos({x})"
+	values := []Value{{Symbol: "c0", Value: c[0]}, {Symbol: "c1", Value: c[1]},
+		angle("x", "the plane's azimuth from the sun's", math.Abs(azimuth.Turn().Degrees()))}
+	for i := 2; i < len(c); i++ {
+		if c[i] == 0 {
+			continue
+		}
+		template += fmt.Sprintf(" + {c%d} * cos(%d * {x})", i, i)
+		values = append(values, Value{Symbol: fmt.Sprintf("c%d", i), Value: c[i]})
+	}
+	if l.Spread.Fade > 0 {
+		template = "(" + template + ") * (1 - {f}) + {f} / 2"
+	}
+	w.work(Step{Title: title, Symbol: symbol, Template: template, Words: "each c by the type of sky and h",
+		Source: iso15469 + "integrated over the sky in front of the plane every 3 deg of h"}, values...)
+}
+
+// planes explains the light on lit, shade and face.
+func (w *workings) planes(l *ambient) {
+	w.add(Step{Title: "Type of the sky", Words: map[sky.SkyType]string{
+		sky.OvercastSky: "overcast: the same all around, a third as bright at the horizon as overhead",
+		sky.BrokenSky:   "partly cloudy, bright round the sun",
+		sky.ClearSky:    "clear",
+		sky.HazySky:     "clear, polluted",
+	}[l.Spread.Type], Result: float64(l.Spread.Type), Source: iso15469 + "table 1"})
+	if l.Spread.Fade > 0 {
+		w.add(Step{Title: "Fading of the sunset side", Symbol: "f", Template: "min((-9 - {h}) / 9, 1)",
+			Words:  "from -9 deg down to -18",
+			Result: l.Spread.Fade, Source: judgedHere, Estimate: true})
+	}
+	towardCamera := l.view.Facing - l.sun.Azimuth
+	w.share("Upright share, toward the sun", "Vl", l, 0)
+	w.share("Upright share, toward the camera", "Vc", l, towardCamera)
+	light := &l.Light
+	w.add(Step{Title: "Sky on the lit plane", Symbol: "Sl", Template: "{Ed} * {Vl}", Result: float64(light.SkyLit),
+		Unit: "lx"})
+	w.add(Step{Title: "Sky on the shaded plane", Symbol: "Sc", Template: "{Ed} * {Vc}",
+		Result: float64(light.SkyShade), Unit: "lx"})
+	w.add(Step{Title: "Ground on either plane", Symbol: "G", Template: "{level} * {ρ} / 2",
+		Result: float64(light.Ground), Unit: "lx",
+		Source: "an even ground fills half of an upright plane's view", Estimate: true}, l.reflectance())
+	w.add(Step{Title: "Lit side", Symbol: "lit", Template: "{Eb} * max(0, cos({h})) + {Sl} + {G}",
+		Result: float64(light.Lit), Unit: "lx",
+		Source: lambert, Note: "upright, facing the sun"})
+	w.add(Step{Title: "Shade side", Symbol: "shade", Template: "{Sc} + {G}", Result: float64(light.Shade), Unit: "lx",
+		Note: "upright, facing the camera, direct sun kept off"})
+	w.add(Step{Title: "Face", Symbol: "face", Template: "{shade} + {Eb} * max(0, cos({h})) * max(0, cos({c}))",
+		Result: float64(light.Face), Unit: "lx",
+		Source: lambert, Note: "facing the camera, with whatever falls on it"},
+		angle("c", "the camera's azimuth from the sun's", math.Abs(towardCamera.Turn().Degrees())))
+	w.side(l, "key side", "k", l.stance.KeyPlane())
+	w.side(l, "shadow side", "h", l.stance.ShadowPlane())
+}
+
+// side explains the sky's light on the plane of one side of the face.
+func (w *workings) side(l *ambient, name, symbol string, azimuth sky.Angle) {
+	w.share("Upright share, "+name+" of the face", "V"+symbol, l, azimuth-l.sun.Azimuth)
+	w.add(Step{Title: "Sky on the " + name, Symbol: "S" + symbol, Template: "{Ed} * {V" + symbol + "}",
+		Result: float64(l.Light.SkyOn(azimuth - l.sun.Azimuth)), Unit: "lx", Source: twoSides})
+}
+
+func (l *ambient) reflectance() Value { return given("ρ", "the ground's reflectance", l.ground) }
+
+const bandsSource = "quantile regression on minutes at Kgs. Lyngby, 2015-16; on the horizon and below judgement"
+
+// bands explains where measurements lie.
+func (w *workings) bands(l *ambient) {
+	b := &l.Bands
+	w.work(Step{Title: "Place between two rows of the bands", Symbol: "g",
+		Template: with("max(0, min(({h} - #) / (# - #), 1))", b.From, b.To, b.From),
+		Words:    with("from # to # deg", b.From, b.To), Source: "straight lines between the rows",
+		Note: "the band holds 8 of 10 measurements"})
+	for _, p := range [...]struct {
+		name, symbol string
+		ends         sky.BandEnds
+		band         sky.Band
+		dusk         sky.Stops
+	}{
+		{"Lit side", "lit", b.Lit, l.Light.LitBand, b.Dusk},
+		{"Shade side", "shade", b.Shade, l.Light.ShadeBand, b.Dusk},
+		{"Level", "level", b.Level, l.Light.LevelBand, 0},
+	} {
+		w.extreme(l, 0, p.name, p.symbol)
+		w.end(l, p.name+", low end of the band", p.symbol, 0, p.ends.Low, p.dusk, p.band.Low)
+		w.extreme(l, 1, p.name, p.symbol)
+		w.end(l, p.name+", high end", p.symbol, 1, p.ends.High, p.dusk, p.band.High)
+	}
+}
+
+// suffix marks the lights of the two extremes.
+func suffix(which int) string { return [2]string{"In", "Out"}[which] }
+
+// end explains one end of a band, 0 the low and 1 the high: between two
+// altitudes, widened for the place and for twilight, under oktas from one of
+// the extremes.
+func (w *workings) end(l *ambient, title, plane string, which int, rows [2]sky.Stops, dusk, value sky.Stops) {
+	template := "{e1} + {g} * ({e2} - {e1})"
+	step := Step{Title: title, Symbol: plane + [2]string{"Low", "High"}[which], Result: float64(value), Unit: "stops",
+		Source: bandsSource, Estimate: true}
+	wider := ""
+	if l.Bands.Widen > 0 {
+		wider += " + {elsewhere}^2"
+	}
+	if dusk > 0 {
+		wider += " + {twilight}^2"
+	}
+	if wider != "" {
+		template = "sqrt((" + template + ")^2" + wider + ")"
+		if which == 0 {
+			template = "-" + template
+		}
+		step.Words = "squares added"
+	}
+	if l.Bands.Extremes != nil {
+		if template[0] == '-' {
+			template = "(" + template + ")"
+		}
+		template = "log2({" + plane + suffix(which) + "} / {" + plane + "}) + " + template
+	}
+	step.Template = template
+	w.add(step, given("e1", "the end at "+Figures(l.Bands.From)+" deg", rows[0]),
+		given("e2", "at "+Figures(l.Bands.To)+" deg", rows[1]),
+		given("elsewhere", "for another climate than the measured in stops", l.Bands.Widen),
+		given("twilight", "for upright planes in twilight in stops", dusk))
+}
+
+// extreme explains, under oktas, the light on a plane with the sun in or out.
+func (w *workings) extreme(l *ambient, which int, name, plane string) {
+	if l.Bands.Extremes == nil {
+		return
+	}
+	x := &l.Bands.Extremes[which]
+	level := "{B} * max(0, sin({h})) + {Ed}"
+	template, lux := level, x.Level
+	switch plane {
+	case "lit":
+		template, lux = "{B} * max(0, cos({h})) + {Sl} + {ρ} / 2 * ("+level+")", x.Lit
+	case "shade":
+		template, lux = "{Sc} + {ρ} / 2 * ("+level+")", x.Shade
+	}
+	sun := [2]string{"in", "out"}[which]
+	w.add(Step{Title: name + " with the sun " + sun, Symbol: plane + suffix(which), Template: template,
+		Result: float64(lux), Unit: "lx",
+		Source: "oktas say nothing of where the sun is: the band runs from sun in to sun out", Estimate: true},
+		given("B", "the beam with the sun "+sun+" in lx", x.DirectNormal), l.reflectance())
+}
+
+// backdrop explains the mean luminance of the sky in the frame: one of the
+// directions it is the mean of by numbers, the others likewise.
+func (w *workings) backdrop(l *ambient) {
+	f := &l.view.Frame
+	share := Step{Title: "Sky in the frame", Words: "the share of it above the skyline", Result: l.Light.BackdropShare,
+		Source: "a frame of " + Figures(rounded(f.Width)) + " by " + Figures(rounded(f.Height)) + " deg, its middle " +
+			Figures(rounded(f.Altitude)) + " deg up"}
+	if len(l.Backdrop) == 0 {
+		share.Words = "none above the skyline"
+		w.add(share)
+		return
+	}
+	w.add(share)
+	most := 0
+	for i := range l.Backdrop {
+		if l.Backdrop[i].Weight > l.Backdrop[most].Weight {
+			most = i
+		}
+	}
+	w.patch(l, most)
+	w.meanSky(l)
+	w.add(Step{Title: "Level per zenith luminance", Symbol: "Lz",
+		Words: "the type integrated over the sky, every 3 deg of h", Result: l.Spread.PerZenith, Unit: "sr",
+		Source: iso15469 + "midpoint rule in cells of half a degree"})
+	w.add(Step{Title: "Luminance at the zenith", Symbol: "L0", Template: "{Ed} / {Lz}",
+		Result: float64(l.Spread.Zenith), Unit: "cd/m²"})
+	w.add(Step{Title: "Mean luminance of the sky in the frame", Symbol: "Lb", Template: "{L0} * {rel}",
+		Result: float64(l.Light.Backdrop), Unit: "cd/m²",
+		Source: "an even sky of its type; single clouds differ", Estimate: true})
+}
+
+// rounded is an angle in degrees, to a tenth.
+func rounded(a sky.Angle) float64 { return math.Round(10*a.Degrees()) / 10 }
+
+// nth is the symbol of one in a row of equals.
+func nth(symbol string, i int) string { return fmt.Sprintf("%s%d", symbol, i+1) }
+
+// patch explains one of the directions in the frame.
+func (w *workings) patch(l *ambient, i int) {
+	p, of := &l.Spread.Parameters, &l.Backdrop[i]
+	e := of.Altitude.Degrees()
+	w.work(Step{Title: "Angle from the sun to direction " + nth("", i) + " in the frame", Symbol: "χ",
+		Template: "acos(sin(max({h}, 0)) * sin({e}) + cos(max({h}, 0)) * cos({e}) * cos({y}))",
+		Unit:     degrees, Source: iso15469 + "eq. 3",
+		Note: "the one that counts most, worked out as an example"}, angle("e", "its altitude", e),
+		angle("y", "its azimuth from the sun's", of.FromSun.Degrees()))
+	gradation := Step{Title: "Gradation there", Symbol: "φe", Template: "1 + {ai} * exp({bi} / sin({e}))",
+		Source: iso15469 + "eq. 2"}
+	ab := []Value{given("ai", "and bi by the type of sky", p[0]), {Symbol: "bi", Value: p[1]}}
+	if e <= 0 {
+		gradation.Template, gradation.Words = "1", "on the horizon"
+	}
+	w.work(gradation, append(ab, angle("e", "its altitude", e))...)
+	indicatrix := func(title, symbol, at string) {
+		w.work(Step{Title: title, Symbol: symbol,
+			Template: "1 + {ci} * (exp({di} * " + at + " * pi / 180) - exp({di} * pi / 2)) + {ei} * cos(" + at +
+				")^2", Source: iso15469 + "eq. 4"},
+			given("ci", "to ei by the type of sky", p[2]), Value{Symbol: "di", Value: p[3]},
+			Value{Symbol: "ei", Value: p[4]})
+	}
+	indicatrix("Round the sun, there", "fe", "{χ}")
+	w.work(Step{Title: "Gradation at the zenith", Symbol: "φz", Template: "1 + {ai} * exp({bi})", Source: iso15469 +
+		"eq. 2"}, ab...)
+	w.work(Step{Title: "Angle from the sun to the zenith", Symbol: "χz", Template: "90 - max({h}, 0)", Unit: degrees,
+		Source: iso15469 + "eq. 4"})
+	indicatrix("Round the sun, at the zenith", "fz", "{χz}")
+	w.add(Step{Title: "That direction against the zenith", Template: "{φe} * {fe} / ({φz} * {fz})",
+		Result: l.Spread.Type.Relative(l.sun.Altitude, of.Altitude, of.FromSun), Source: iso15469 + "eq. 1",
+		Note: "below, " + nth("q", i) + " is read off a table of these equations, within 0.0005 stop of them"})
+}
+
+const (
+	mostInSum = 12 // directions in one sum
+	inPart    = 6  // in each part of one that is split
+)
+
+// meanSky explains the weighted mean over the directions in the frame, in parts
+// where they are many.
+func (w *workings) meanSky(l *ambient) {
+	const source = "Gauss-Legendre quadrature over the sky in the frame, each direction by its solid angle"
+	n := len(l.Backdrop)
+	mean := Step{Title: "Mean over the frame, against the zenith", Symbol: "rel", Source: source}
+	if n <= mostInSum {
+		var values []Value
+		mean.Template, values = l.sum(0, n)
+		w.work(mean, values...)
+		return
+	}
+	var parts []string
+	for from := 0; from < n; from += inPart {
+		symbol := nth("part", len(parts))
+		template, values := l.sum(from, min(from+inPart, n))
+		w.work(Step{Title: "Part of the mean over the frame", Symbol: symbol, Template: template,
+			Source: source}, values...)
+		parts = append(parts, "{"+symbol+"}")
+	}
+	mean.Template = strings.Join(parts, " + ")
+	w.work(mean)
+}
+
+// sum is the sum over some directions, each by its weight.
+func (l *ambient) sum(from, to int) (template string, values []Value) {
+	var terms []string
+	for i := from; i < to; i++ {
+		weight, relative := Value{Symbol: nth("w", i), Value: l.Backdrop[i].Weight},
+			Value{Symbol: nth("q", i), Value: l.Backdrop[i].Relative}
+		if i == from {
+			weight.Meaning = "and so on what each direction counts"
+			relative.Meaning = "and so on its luminance against the zenith's"
+		}
+		terms = append(terms, "{"+weight.Symbol+"} * {"+relative.Symbol+"}")
+		values = append(values, weight, relative)
+	}
+	return strings.Join(terms, " + "), values
+}
+
+// backdropBand explains where the luminance behind the subject may lie.
+func (w *workings) backdropBand(l *ambient) {
+	if l.Light.BackdropShare <= 0 {
+		return
+	}
+	w.work(Step{Title: "How far a real sky strays from its type", Symbol: "stray",
+		Template: "0.5 + max(0, min(4 - {h}, 8)) / 8", Unit: "stops", Source: judgedHere, Estimate: true,
+		Note: "more with a low sun, for which the types were not made"})
+	for i, end := range [2]sky.Stops{l.Light.BackdropBand.Low, l.Light.BackdropBand.High} {
+		name, sign := [2]string{"Low", "High"}[i], [2]string{"-", ""}[i]
+		w.add(Step{Title: "Sky in the frame, " + strings.ToLower(name) + " end of its band",
+			Template: sign + "sqrt({level" + name + "}^2 + {stray}^2)", Result: float64(end), Unit: "stops",
+			Source: judgedHere, Estimate: true})
+	}
+}

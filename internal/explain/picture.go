@@ -1,0 +1,417 @@
+package explain
+
+import (
+	"math"
+
+	"evenfall/internal/exposure"
+	"evenfall/internal/plan"
+	"evenfall/internal/scene"
+	"evenfall/internal/shoot"
+	"evenfall/sky"
+)
+
+// Picture is how a look is held at one moment by one method. Lights are steady
+// ones, as if they shone all the time, where they are in lx.
+type Picture struct {
+	Face    FaceLight
+	Look    Asked
+	Place   FlashPlace
+	Flash   *Flash // nil where the picture is taken without
+	Outcome Outcome
+}
+
+// FaceLight is the ambient light on the two sides of the face.
+type FaceLight struct {
+	SunAltitude sky.Angle // apparent
+	FromCamera  sky.Angle // azimuth of the sun from the camera's, seen from the subject
+	Theta       sky.Angle // between the sun and the camera
+	Beam        sky.Lux   // direct sun that reaches the sitter, square to it
+	KeySky      sky.Lux   // sky alone on the upright plane 45 deg to the key side
+	ShadowSky   sky.Lux   // the same 45 deg to the other side
+	Ground      sky.Lux   // on either
+	Near, Far   sky.Lux   // all of the ambient light on key side and shadow side
+}
+
+// Asked is what the look asks of the moment.
+type Asked struct {
+	plan.Asked
+	Ratio  float64   // wanted, key side over shadow side
+	Bias   sky.Stops // of the key side from a normal exposure
+	Behind *Behind   // nil where it is not known what stands behind
+	Offset sky.Stops // of the background from normal: its limit, or what it is held at
+	Held   bool      // the background is held at the offset; else it may lie lower
+	Any    bool      // it may come out anyhow
+	Within sky.Stops // tolerance
+}
+
+// Behind is what stands behind the subject.
+type Behind struct {
+	Symbol string // of its exposure value
+	EV     exposure.EV
+}
+
+// limits reports whether the background has a say.
+func (a *Asked) limits() bool { return a.Behind != nil && !a.Any }
+
+// FlashPlace is what the flash has to give from the place it stands in through
+// the run.
+type FlashPlace struct {
+	Angle        sky.Angle // from the camera toward the key side
+	Key, Shadow  float64   // shares of its light that fall on the two sides
+	Aim          float64   // the ratio that is near enough
+	Reach        plan.Reach
+	ForRatio     sky.Lux // square to it
+	ToBackground sky.Lux
+	Light        sky.Lux     // given
+	Target       exposure.EV // what the camera exposes normally, were there no clicks
+}
+
+// Outcome is the picture that settings and power make.
+type Outcome struct {
+	Settings    exposure.Settings
+	Lit, Camera sky.Lux             // ambient light on the lit side, and on the plane facing the camera with direct sun
+	KeyFlash    exposure.LuxSeconds // of the flash, on key side and shadow side
+	ShadowFlash exposure.LuxSeconds
+	Exposure    sky.Stops // key side from normal plus bias
+	Ratio       float64
+	Background  sky.Stops // from normal; not counted where Asked has none
+	Rim         sky.Stops // lit side from normal, ambient light alone
+	Face        sky.Stops // plane facing the camera from normal
+	Headroom    sky.Stops // of flash power
+	Lacks       sky.Stops // flash that is missing, where that is the problem
+	Misses      bool      // the look
+	Meter       float64   // f-number of a flash meter at the face
+}
+
+// Groups returns the steps of the picture alone.
+func (p *Picture) Groups() []Group {
+	w := after(nil)
+	w.beforeSettings(p)
+	w.afterSettings(p)
+	return w.finished()
+}
+
+func (w *workings) beforeSettings(p *Picture) {
+	w.group("Light on the face")
+	w.faceLight(&p.Face)
+	w.group("What the look asks")
+	w.asked(&p.Look)
+	w.free(&p.Look)
+	w.group("The flash in its place")
+	w.place(&p.Look, &p.Place)
+}
+
+func (w *workings) afterSettings(p *Picture) {
+	if p.Flash != nil {
+		w.group("Flash")
+		w.flash(p.Flash, "")
+	}
+	w.group("How it comes out")
+	if p.Flash == nil && p.Place.Light > 0 {
+		none := Step{Title: "Flash", Words: "none: without it the picture is as near", Source: definition}
+		if p.Outcome.Misses {
+			none.Words = "none: it brings the picture no nearer"
+		}
+		w.add(none)
+	}
+	w.outcome(p)
+}
+
+const theShoot = "the shoot"
+
+const twoSides = "the face as two upright planes, 45 deg to either side of the camera"
+
+func (w *workings) faceLight(f *FaceLight) {
+	w.add(Step{Title: "Angle from the sun to the camera", Symbol: "θ", Template: "acos(cos({h}) * cos({from}))",
+		Result: f.Theta.Degrees(), Unit: degrees, Source: "spherical trigonometry"},
+		angle("h", "the altitude of the sun", f.SunAltitude.Degrees()),
+		angle("from", "its azimuth from the camera's", f.FromCamera.Degrees()))
+	beam := "Bf"
+	if !w.has("ks") { // under the open sky
+		ground := given("G", "the ground's in lx", f.Ground)
+		w.add(Step{Title: "Key side without direct sun", Symbol: "ks", Template: "{Sk} + {G}",
+			Result: float64(f.KeySky + f.Ground), Unit: "lx", Source: twoSides},
+			given("Sk", "the sky's light on it in lx", f.KeySky), ground)
+		w.add(Step{Title: "Shadow side", Symbol: "far", Template: "{Sh} + {G}", Result: float64(f.Far), Unit: "lx",
+			Source: twoSides, Note: "as if direct sun were kept off it"},
+			given("Sh", "the sky's light on it in lx", f.ShadowSky), ground)
+		beam = "Eb"
+	}
+	w.add(Step{Title: "Key side", Symbol: "near", Template: "{ks} + {" + beam + "} * max(0, cos(max(0, {θ} - 45)))",
+		Result: float64(f.Near), Unit: "lx", Source: lambert + "; " + twoSides,
+		Note: "the beam as it falls on the plane within 45 deg of the camera that lies nearest the sun"},
+		given(beam, "the direct sun that reaches the sitter in lx", f.Beam))
+}
+
+func (w *workings) asked(a *Asked) {
+	const look = "definition of the look"
+	w.add(Step{Title: "Ratio asked", Symbol: "R", Words: "key side : shadow side", Result: a.Ratio, Unit: ": 1",
+		Source: theShoot})
+	w.add(Step{Title: "Key side asked, from a normal exposure", Symbol: "bias", Words: "as stated",
+		Result: float64(a.Bias), Unit: "stops", Source: theShoot})
+	h := Step{Title: "Key side for the ratio alone", Symbol: "H0", Result: float64(a.ByRatio), Unit: "lx", Source: look}
+	if near := w.known["near"].Value; near < a.Ratio*w.known["far"].Value {
+		h.Template, h.Words = "{R} * {far}", "near being less: key light"
+	} else {
+		h.Template, h.Words = "{near} + ({near} - {R} * {far}) / ({R} - 1)", "near being more: fill beside the lens"
+	}
+	w.add(h)
+	total := Step{Title: "Light wanted on the key side", Symbol: "H", Template: "{H0}", Result: float64(a.Wanted),
+		Unit: "lx", Source: look}
+	switch {
+	case a.Behind == nil:
+		total.Words = "what stands behind is not known"
+	case a.Any:
+		total.Words = "the background may come out anyhow"
+	default:
+		w.forBackground(a)
+		total.Template = "max({H0}, {Hx})"
+		if a.Held {
+			total.Template, total.Words = "{Hx}", "the background is held"
+		}
+	}
+	w.add(total)
+}
+
+// forBackground explains the light on the key side beside which the background
+// comes out as it is asked.
+func (w *workings) forBackground(a *Asked) {
+	off := Step{Title: "Most that the background may come out above normal", Symbol: "off", Words: "as stated",
+		Result: float64(a.Offset), Unit: "stops", Source: theShoot + ", or what is usual"}
+	if a.Held {
+		off.Title, off.Source = "Background asked, from a normal exposure", theShoot
+	}
+	w.add(off)
+	w.add(Step{Title: "Key side for the background", Symbol: "Hx",
+		Template: "2.5 * 2^({" + a.Behind.Symbol + "} - {off} + {bias})",
+		Result:   float64(a.ByBackground), Unit: "lx", Source: meters + ", C = 250",
+		Note: "normally exposed, it leaves the background there"}, a.behind())
+}
+
+func (a *Asked) behind() Value { return given(a.Behind.Symbol, "its EV100", a.Behind.EV) }
+
+// free explains the one flash that would bring both sides to what is asked,
+// were it free to stand anywhere.
+func (w *workings) free(a *Asked) {
+	const vector = "two planes at a right angle"
+	w.add(Step{Title: "Flash to add on the key side", Symbol: "fa", Template: "max(0, {H} - {near})",
+		Result: float64(a.OnKey), Unit: "lx"})
+	w.add(Step{Title: "Flash to add on the shadow side", Symbol: "fb", Template: "max(0, {H} / {R} - {far})",
+		Result: float64(a.OnShadow), Unit: "lx"})
+	w.add(Step{Title: "The one flash that does both", Symbol: "Ff", Template: "sqrt({fa}^2 + {fb}^2)",
+		Result: float64(a.Flash), Unit: "lx", Source: vector, Note: "square to it, were it free to stand anywhere"})
+	if a.OnKey+a.OnShadow > 0 {
+		w.add(Step{Title: "Its angle from the camera toward the key side", Symbol: "φf",
+			Template: "atan(({fa} - {fb}) / ({fa} + {fb}))", Result: a.Angle.Degrees(), Unit: degrees, Source: vector})
+	}
+}
+
+func (w *workings) place(a *Asked, f *FlashPlace) {
+	w.add(Step{Title: "Flash from the camera toward the key side", Symbol: "φ",
+		Words:  "where it stands through the run",
+		Result: f.Angle.Degrees(), Unit: degrees, Source: "the shoot, or of every 5 deg the one that holds longest"})
+	w.add(Step{Title: "Share on the key side", Symbol: "ca", Template: "cos(45 - {φ})", Result: f.Key,
+		Source: lambert})
+	w.add(Step{Title: "Share on the shadow side", Symbol: "cb", Template: "cos(45 + {φ})", Result: f.Shadow,
+		Source: lambert})
+	light := Step{Title: "Light of the flash", Symbol: "F", Template: "0", Result: float64(f.Light), Unit: "lx",
+		Source: "definition of the look", Note: "square to it"}
+	if !a.Held {
+		w.forRatio(a, f)
+		light.Template = "max(0, {FR})"
+	}
+	if a.limits() {
+		w.add(Step{Title: "Flash for the background", Symbol: "FB", Template: "({Hx} - {near}) / {ca}",
+			Result: float64(f.ToBackground), Unit: "lx", Source: definition})
+		light.Template = "max(" + light.Template + ", {FB})"
+	}
+	if light.Template == "0" {
+		light.Words = "nothing asks for it"
+	}
+	w.add(light)
+	on := Step{Title: "Light on the key side", Symbol: "Kt", Template: "{near} + {ca} * {F}", Unit: "lx",
+		Note: "the camera is set for this"}
+	if a.Held {
+		on.Template, on.Words = "{H}", "whether the flash gives it or not"
+	}
+	w.work(on)
+	w.add(Step{Title: "Exposure that the moment asks for", Symbol: "EVk", Template: "log2({Kt} / 2.5) - {bias}",
+		Result: float64(f.Target), Unit: "EV100", Source: meters + ", C = 250"})
+}
+
+// forRatio explains the flash that the ratio takes from the place.
+func (w *workings) forRatio(a *Asked, f *FlashPlace) {
+	ratio := Step{Title: "Flash for the ratio", Symbol: "FR", Result: float64(f.ForRatio), Unit: "lx",
+		Source: "definition of the ratio"}
+	if f.Reach == plan.RatioNear {
+		ratio.Words, ratio.Result = "none: ambient light alone is within 1/6 stop of it", 0
+		w.add(ratio)
+		return
+	}
+	aim := Step{Title: "Ratio that is near enough", Symbol: "Ra", Template: "{R} * 2^(1 / 6)", Result: f.Aim,
+		Unit:   ": 1",
+		Source: definition, Note: "the last sixth of a stop can cost without end"}
+	if f.Aim < a.Ratio {
+		aim.Template = "{R} * 2^-(1 / 6)"
+	}
+	w.add(aim)
+	switch f.Reach {
+	case plan.Reached:
+		ratio.Template = "({Ra} * {far} - {near}) / ({ca} - {Ra} * {cb})"
+	case plan.KeyAlone:
+		ratio.Template = "({Ra} * {far} - {near}) / {ca}"
+		ratio.Words = "the place cannot reach the ratio: a key brings the key side to Ra far"
+	default:
+		ratio.Words = "none: fill from this place does not bring it"
+	}
+	w.add(ratio)
+}
+
+// inFrame is the light that the look asks of the flash at a shutter time.
+func (p *Picture) inFrame() *Wanted {
+	f, o := &p.Place, &p.Outcome
+	values := []Value{o.time(), o.normal()}
+	t := exposure.LuxSeconds(o.Settings.Shutter.Seconds())
+	if !p.Look.Held || f.Key <= 0 {
+		return &Wanted{"{F} * {t}", values, exposure.LuxSeconds(f.Light) * t}
+	}
+	need := o.Settings.Need() * exposure.LuxSeconds(p.Look.Bias.Factor())
+	light := max(0, need-exposure.LuxSeconds(p.Face.Near)*t) / exposure.LuxSeconds(f.Key)
+	return &Wanted{"max(0, {Hn} * 2^{bias} - {near} * {t}) / {ca}", values, light}
+}
+
+// time and normal are the shutter's and the light that the settings ask for.
+func (o *Outcome) time() Value {
+	return given("t", "the shutter time in s", o.Settings.Shutter.Seconds())
+}
+
+func (o *Outcome) normal() Value {
+	return given("Hn", "the light for a normal exposure in lx s", o.Settings.Need())
+}
+
+func (w *workings) outcome(p *Picture) {
+	o := &p.Outcome
+	t, hn := o.time(), o.normal()
+	evs := given("EVs", "what the settings expose normally", o.Settings.EV())
+	key, shadow, camera := "", "", ""
+	if p.Flash != nil {
+		w.add(Step{Title: "Flash on the key side", Symbol: "Hka", Template: "{ca} * {Hp}",
+			Result: float64(o.KeyFlash), Unit: "lx s", Source: lambert})
+		w.add(Step{Title: "Flash on the shadow side", Symbol: "Hkb", Template: "{cb} * {Hp}",
+			Result: float64(o.ShadowFlash), Unit: "lx s", Source: lambert})
+		key, shadow, camera = " + {Hka}", " + {Hkb}", " + {Hp} * cos({φ})"
+	}
+	tolerance := "held within " + Figures(float64(p.Look.Within)) + " stop"
+	w.add(Step{Title: "Key side against normal and bias", Template: "log2(({near} * {t}" + key + ") / {Hn}) - {bias}",
+		Result: float64(o.Exposure), Unit: "stops", Source: meters, Note: tolerance}, t, hn)
+	w.add(Step{Title: "Lighting ratio", Symbol: "Rr",
+		Template: "({near} * {t}" + key + ") / ({far} * {t}" + shadow + ")",
+		Result:   o.Ratio, Unit: ": 1",
+		Source: "(key + fill) : fill, ambient and flash together"}, t)
+	w.work(Step{Title: "Lighting ratio against the one asked", Template: "log2({Rr} / {R})", Unit: "stops",
+		Source: definition,
+		Note:   tolerance + "; softer than asked down to 1 stop under it, under a scrim without limit"})
+	w.comesOut(&p.Look, o, evs)
+	w.rimOffset(o.Lit, o.Rim, evs)
+	w.add(Step{Title: "Face against normal", Template: "log2(({cam} * {t}" + camera + ") / {Hn})",
+		Result: float64(o.Face), Unit: "stops", Source: meters, Note: "the plane facing the camera"},
+		given("cam", "the ambient light on it in lx", o.Camera), t, hn)
+	if p.Flash != nil {
+		w.toSpare(o)
+	}
+}
+
+// comesOut explains how the background comes out.
+func (w *workings) comesOut(a *Asked, o *Outcome, evs Value) {
+	if a.Behind == nil {
+		return
+	}
+	w.add(Step{Title: "Background against normal", Symbol: "bg", Template: "{" + a.Behind.Symbol + "} - {EVs}",
+		Result: float64(o.Background), Unit: "stops", Source: meters}, a.behind(), evs)
+	if a.Any {
+		return
+	}
+	over := Step{Title: "Background against its limit", Template: "{bg} - {off}", Unit: "stops", Source: definition,
+		Note: "held up to " + Figures(float64(a.Within)) + " stop over it"}
+	if a.Held {
+		over.Title, over.Note = "Background against what is asked", "held within "+Figures(float64(a.Within))+" stop"
+	}
+	w.work(over)
+}
+
+// toSpare explains the headroom, and what a meter reads.
+func (w *workings) toSpare(o *Outcome) {
+	headroom := Step{Title: "Headroom", Template: "-log2({pw})", Result: float64(o.Headroom), Unit: "stops",
+		Source: definition, Note: "from the power set to full power"}
+	if o.Lacks > 0 {
+		headroom.Template += " - {lacks}"
+	}
+	w.add(headroom, given("lacks", "what is missing at full power in stops, at the setting that comes nearest",
+		o.Lacks))
+	w.add(Step{Title: "F-number of a flash meter at the face", Template: "sqrt({Hp} * {S} / 250)", Result: o.Meter,
+		Source: meters + ", C = 250", Note: "flash alone, the meter toward the flash, at the ISO set"},
+		given("S", "the ISO exactly", o.Settings.ISO.Speed()))
+}
+
+// rimOffset explains the lit side's ambient light against normal.
+func (w *workings) rimOffset(lit sky.Lux, offset sky.Stops, evs Value) {
+	symbol := "lit"
+	if w.has("lits") {
+		symbol = "lits"
+	}
+	w.add(Step{Title: "Ambient light on the lit side against normal", Template: "log2({" + symbol + "} / 2.5) - {EVs}",
+		Result: float64(offset), Unit: "stops", Source: meters,
+		Note: "the rim, with the sun behind"}, given(symbol, "that light in lx", lit), evs)
+}
+
+// picture is how a solution of a row holds the plan's look.
+func picture(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
+	s, l, a := p.Shoot, &r.Light, &m.Ambient
+	k := p.Working(&r.Moment, m)
+	on := func(plane sky.Angle) sky.Lux { return l.SkyOn(plane - r.Sun.Azimuth) }
+	out := &Picture{
+		Face: FaceLight{SunAltitude: r.Sun.Altitude, FromCamera: (r.Sun.Azimuth - r.Stance.Facing).Turn(),
+			Theta: scene.ToCamera(r.Sun, r.Stance.Facing), Beam: a.Beam, KeySky: on(r.Stance.KeyPlane()),
+			ShadowSky: on(r.Stance.ShadowPlane()),
+			Ground:    l.Ground, Near: a.Key, Far: a.Shadow},
+		Look: askedOf(&r.Moment, s, &k),
+		Place: FlashPlace{Angle: m.Angle, Key: k.Key, Shadow: k.Shadow, Aim: k.Aim, Reach: k.Reach,
+			ForRatio:     k.ForRatio,
+			ToBackground: k.ToBackground, Light: k.Flash, Target: k.Target},
+		Outcome: Outcome{Settings: m.Settings, Lit: a.Lit, Camera: a.Face, KeyFlash: m.OnKey, ShadowFlash: m.OnShadow,
+			Exposure: m.Exposure, Ratio: m.Ratio, Background: m.Background, Rim: m.Rim, Face: m.Face,
+			Headroom: m.Headroom, Lacks: k.Lacks, Misses: m.Outcome == plan.Missed, Meter: m.FlashReading()},
+	}
+	if m.Role != plan.None {
+		head := s.Flash
+		head.Gel = m.Gel.Gel
+		f := FlashOf(&head, m.Settings.Shutter, s.Camera.Sync, m.Power)
+		f.Wanted = out.inFrame()
+		out.Flash = &f
+	}
+	return out
+}
+
+// askedOf is what a shoot's look asks of a moment.
+func askedOf(r *plan.Moment, s *shoot.Shoot, k *plan.Working) Asked {
+	look := &s.Look
+	a := Asked{Asked: k.Asked, Ratio: look.Ratio, Bias: look.Bias, Offset: look.AtMost,
+		Any: math.IsInf(float64(look.AtMost), 1), Within: k.Within}
+	if look.Kind == shoot.BackgroundLook {
+		a.Offset, a.Held, a.Any = look.Background, true, false
+	}
+	if r.Known {
+		a.Behind = &Behind{skyBehind, exposure.Reflected(r.Backdrop)}
+		if s.Subject.Background.Kind != scene.SkyBackground {
+			a.Behind.Symbol = otherBehind
+		}
+	}
+	return a
+}
+
+// The symbols of the exposure value of what stands behind: of the sky in the
+// frame, or of something else.
+const (
+	skyBehind   = "EVb"
+	otherBehind = "EVw"
+)

@@ -1,0 +1,123 @@
+package plan
+
+import (
+	"math"
+
+	"evenfall/internal/shoot"
+)
+
+// ItemKind is a kind of thing to pack.
+type ItemKind int
+
+// The kinds.
+const (
+	FlashItem      ItemKind = iota + 1 // Name
+	BatteryItem                        // sets for each flash
+	ModifierItem                       // Name
+	GelItem                            // Name
+	RimItem                            // Name
+	RimBatteryItem                     // sets for each rim flash
+	ScrimItem                          // Name
+	FilterItem                         // Name
+	StandItem
+	SandbagItem
+	HandItem // people to hold the scrim
+)
+
+// Item is a thing to pack for the method that the verdict takes.
+type Item struct {
+	Kind  ItemKind
+	Count int
+	Name  string
+}
+
+// Packing lists what the verdict's method takes along, by the plan's count:
+// what only other methods need stays at home.
+func (p *Plan) Packing() []Item {
+	s := p.Shoot
+	best := p.Verdict().Best
+	use := p.totals()[p.Index(best)]
+	var list []Item
+	add := func(k ItemKind, n int, name string) {
+		if n > 0 {
+			list = append(list, Item{k, n, name})
+		}
+	}
+	stands := 0
+	if p.flashes(best) {
+		stands++
+		add(FlashItem, s.Flash.Units, s.Flash.Unit.Name)
+		add(BatteryItem, max(1, use.Key.Sets), "")
+		if m := &s.Flash.Modifier; !m.Bare() {
+			add(ModifierItem, 1, m.Name)
+		}
+		if g := p.run(best, 0).Gel; g.Name != "" {
+			add(GelItem, s.Flash.Units, g.Name)
+		}
+	}
+	if s.Rim != nil {
+		stands++
+		add(RimItem, s.Rim.Units, s.Rim.Unit.Name)
+		add(RimBatteryItem, max(1, use.Rim.Sets), "")
+	}
+	for _, f := range p.filters(best) {
+		add(FilterItem, 1, f.Name)
+	}
+	if best.UsesScrim() && s.Scrim != nil {
+		stands += scrimStands
+		add(ScrimItem, 1, s.Scrim.Name)
+		add(HandItem, scrimHands, "")
+	}
+	add(StandItem, stands, "")
+	add(SandbagItem, stands, "")
+	return list
+}
+
+// What a scrim is held up by: common practice, no source.
+const (
+	scrimStands = 2
+	scrimHands  = 1
+)
+
+// flashes reports whether a method ever uses the flash.
+func (p *Plan) flashes(m shoot.Method) bool {
+	for _, r := range p.RunsOf(p.Index(m)) {
+		if r.Flashes {
+			return true
+		}
+	}
+	return false
+}
+
+// filters returns those that a method puts on at some minute.
+func (p *Plan) filters(m shoot.Method) []shoot.Filter {
+	var list []shoot.Filter
+	for _, f := range p.Shoot.Filters {
+		if p.wears(m, f) {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+func (p *Plan) wears(m shoot.Method, f shoot.Filter) bool {
+	for i := range p.Runs {
+		r := &p.Runs[i]
+		for k := range r.Minutes {
+			if r.Method == m && math.Abs(float64(r.Minutes[k].Settings.ND-f.Loss)) < 1e-9 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Index returns the place of a method among those asked for.
+func (p *Plan) Index(m shoot.Method) int {
+	for i, of := range p.Shoot.Methods {
+		if of == m {
+			return i
+		}
+	}
+	return 0
+}

@@ -1,0 +1,162 @@
+package report_test
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"evenfall/internal/plan"
+	"evenfall/internal/report"
+	"evenfall/internal/report/text"
+	"evenfall/internal/shoot"
+	"evenfall/internal/shootfile"
+
+	"github.com/stretchr/testify/require"
+)
+
+// meadow is a shoot in a few lines, to which the tests add what they are about.
+const meadow = `name = "Meadow"
+[place]
+latitude_deg = 47.5
+longitude_deg = 8.5
+time_zone = "Europe/Zurich"
+[when]
+date = "2027-06-12"
+from = "18:00"
+to = "19:30"
+step_minutes = 30
+`
+
+// shoots are of every kind that a report has to tell, as files.
+func shoots(t testing.TB) map[string]string {
+	demo := string(shootfile.DemoFile())
+	list := map[string]string{
+		"demonstration": demo,
+		"broken cloud": meadow + `
+[[sky]]
+condition = "broken"
+[subject]
+facing = "backlit"
+background = "shaded"
+[flash]
+kit = "speedlight-60"
+distance_m = 1.5
+modifier = "softbox-60x90"
+[filters]
+nd_stops = [3]
+`,
+		"held background": strings.Replace(demo, "background_at_most_stops = 1.5", "background_stops = -1.5", 1),
+		"rim and matching gel": strings.Replace(demo, `gel = "quarter-cto"`, `gel = "match"`, 1) + `
+[rim]
+kit = "strobe-400"
+units = 3
+distance_m = 3
+over_key_stops = 0.7
+`,
+		"full-stop camera": strings.NewReplacer(`kit = "full-frame-200"`, `kit = "plain"`, "widest = 1.8", "widest = 2",
+			`slowest = "1/80"`, `slowest = "1/60"`).Replace(demo) + `
+[[kit.camera]]
+name = "plain"
+steps = "full"
+iso_steps = "full"
+sync = "1/125"
+fastest = "1/4000"
+lowest_iso = 100
+highest_iso = 6400
+frame_height_mm = 24
+`,
+		"no flash needed": meadow + `
+[[sky]]
+condition = "overcast"
+[subject]
+facing = 20
+[look]
+ratio = 1.1
+background_at_most_stops = "any"
+`,
+		"nothing works": "methods = [\"sync\", \"hss\"]\n" + meadow + `
+[subject]
+facing = "backlit"
+[look]
+background_stops = -3
+[flash]
+kit = "compact-36"
+distance_m = 3
+`,
+		"no sky in the frame": meadow + `
+[subject]
+facing = 300
+sky_altitude_deg = 0
+`,
+		"one flash": meadow + `
+[flash]
+kit = "compact-36"
+`,
+	}
+	list["no sky in the frame"] = strings.Replace(list["no sky in the frame"], "time_zone",
+		"horizon_deg = [[70, 0], [80, 70], [160, 70], [170, 0]]\ntime_zone", 1)
+	return list
+}
+
+// examples are the shoots that come with the project.
+func examples(t testing.TB) map[string]string {
+	files, err := filepath.Glob("../../examples/*.toml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	list := map[string]string{}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		require.NoError(t, err)
+		list[filepath.Base(f)] = string(data)
+	}
+	return list
+}
+
+func resolved(t testing.TB, file string) *shoot.Shoot {
+	d, err := shootfile.Parse("shoot.toml", []byte(file))
+	require.NoError(t, err)
+	s, err := d.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: time.June, Day: 12}})
+	require.NoError(t, err)
+	return s
+}
+
+func planned(t testing.TB, file string) *plan.Plan {
+	p, err := plan.Make(context.Background(), resolved(t, file))
+	require.NoError(t, err)
+	return p
+}
+
+// reports are all reports of a shoot.
+func reports(t testing.TB, file string, o report.Options) map[string]*report.Report {
+	return reportsOf(t, resolved(t, file), o)
+}
+
+func reportsOf(t testing.TB, s *shoot.Shoot, o report.Options) map[string]*report.Report {
+	c, err := plan.Compare(context.Background(), s, nil)
+	require.NoError(t, err)
+	v := c.Plan.Verdict()
+	chosen := report.Cues{Plan: c.Plan, Method: v.Best, Chosen: true}
+	all := report.Cues{Plan: c.Plan}
+	return map[string]*report.Report{
+		"timeline": report.Timeline(c.Plan, o), "compare": report.Compare(c, o), "cues": chosen.Report(o),
+		"all cues": all.Report(o),
+	}
+}
+
+// as is a report in one of its forms.
+func as(t testing.TB, r *report.Report, f report.Format, o report.Options) string {
+	var b bytes.Buffer
+	require.NoError(t, r.Write(&b, f, o))
+	return b.String()
+}
+
+// lines are those of a report on a terminal.
+func lines(t testing.TB, r *report.Report, o text.Options) []string {
+	var b bytes.Buffer
+	require.NoError(t, text.Write(&b, &r.Document, o))
+	return strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
+}

@@ -1,0 +1,53 @@
+package shootfile
+
+import (
+	"fmt"
+	"time"
+
+	"evenfall/internal/shoot"
+)
+
+// clocksAtGreenwich are boxes around places whose clocks show Greenwich time in
+// winter only, with their time zones: the islands of Britain and Ireland, the
+// mainland of Portugal, Madeira and the Canary Islands. In degrees, off a map
+// from memory, and drawn so that no neighbour of another time lies within.
+var clocksAtGreenwich = [...]struct {
+	south, north, west, east float64
+	zone                     string
+}{
+	{51.3, 54, -10.8, -5.9, "Europe/Dublin"},
+	{54, 55.5, -10.8, -8.2, "Europe/Dublin"},
+	{49.9, 61, -8.2, 1, "Europe/London"},
+	{51.1, 61, 1, 1.9, "Europe/London"},
+	{36.9, 41.8, -9.6, -7.5, "Europe/Lisbon"},
+	{32.3, 33.2, -17.4, -16.2, "Atlantic/Madeira"},
+	{27.5, 29.5, -18.3, -13.3, "Atlantic/Canary"},
+}
+
+// Remarks are what may be wrong with a shoot that can be planned: that its time
+// zone is Greenwich's on a day when clocks at the place are an hour ahead.
+func Remarks(s *shoot.Shoot) Faults {
+	if s.Place.Zone != time.UTC {
+		return nil
+	}
+	zone := zoneOfGreenwich(s.Place.Site.Latitude.Degrees(), s.Place.Site.Longitude.Degrees())
+	if zone == nil {
+		return nil
+	}
+	noon := time.Date(s.When.Date.Year, s.When.Date.Month, s.When.Date.Day, 12, 0, 0, 0, zone)
+	if _, offset := noon.Zone(); offset == 0 {
+		return nil
+	}
+	return Faults{{Hint: "--tz " + zone.String(), What: fmt.Sprintf(
+		"GMT has no summer time: %s is an hour ahead on %v", zone, s.When.Date)}}
+}
+
+// zoneOfGreenwich returns the zone of a place in one of the boxes; nil elsewhere.
+func zoneOfGreenwich(latitude, longitude float64) *time.Location {
+	for _, box := range clocksAtGreenwich {
+		if latitude >= box.south && latitude <= box.north && longitude >= box.west && longitude <= box.east {
+			return namedZone(box.zone)
+		}
+	}
+	return nil
+}

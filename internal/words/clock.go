@@ -1,0 +1,64 @@
+package words
+
+import (
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Clock writes times of day, all of a report in one way: to the nearest
+// minute, or to the second.
+type Clock struct{ Seconds bool }
+
+// ClockFor returns the clock of a report in steps of d: with seconds only
+// where the step is no whole count of minutes.
+func ClockFor(d time.Duration) Clock { return Clock{Seconds: d%time.Minute != 0} }
+
+// Time writes a time of day in its own zone: 18:45.
+func (c Clock) Time(t time.Time) string {
+	if c.Seconds {
+		return t.Add(time.Second / 2).Format("15:04:05")
+	}
+	return t.Add(time.Minute / 2).Format("15:04")
+}
+
+// Range writes a span of time: 18:45–19:20, or one time where both ends are
+// written alike.
+func (c Clock) Range(from, to time.Time) string {
+	a, b := c.Time(from), c.Time(to)
+	if a == b {
+		return a
+	}
+	return a + "–" + b
+}
+
+// Date writes a day of the calendar with its day of the week:
+// Sunday 12 September 2027.
+func Date(t time.Time) string { return t.Format("Monday 2 January 2006") }
+
+// Zone writes how far local time lies ahead of universal time: UTC+01:00.
+func Zone(t time.Time) string { return "UTC" + strings.Replace(t.Format("-07:00"), "-", "−", 1) }
+
+// Duration writes a span of time in hours, minutes and seconds, to the
+// nearest second: 2 h 15 min, 45 min, 1 min 30 s.
+func Duration(d time.Duration) string {
+	d = d.Round(time.Second)
+	sign := ""
+	if d < 0 {
+		sign, d = "−", -d
+	}
+	var parts []string
+	for _, u := range [...]struct {
+		size time.Duration
+		name string
+	}{{time.Hour, "h"}, {time.Minute, "min"}, {time.Second, "s"}} {
+		if n := d / u.size; n > 0 {
+			parts = append(parts, strconv.FormatInt(int64(n), 10)+" "+u.name)
+			d -= n * u.size
+		}
+	}
+	if len(parts) == 0 {
+		return "0 s"
+	}
+	return sign + strings.Join(parts, " ")
+}

@@ -1,0 +1,57 @@
+package sky_test
+
+import (
+	"math"
+	"testing"
+
+	"evenfall/sky"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Derive gives the light that At gives, and parts that make it: under every
+// condition from night to noon.
+func TestDeriveIsWhatAtDoes(t *testing.T) {
+	places := []*sky.Daylight{
+		seaLevel(0.2),
+		sky.NewDaylight(sky.Place{Latitude: sky.Degrees(-37), Elevation: 2300}, 0.4, sky.Horizon{
+			{Azimuth: 0, Altitude: sky.Degrees(1)}, {Azimuth: sky.Degrees(190), Altitude: sky.Degrees(4)}}),
+	}
+	for _, d := range places {
+		for _, s := range append(states(), extremes()...) {
+			for h := -20.0; h < 90; h += 1.37 {
+				sun := refracted(h)
+				sun.Season = math.Sin(h)
+				v := sky.View{Facing: sky.Degrees(31 * h), Frame: sky.Frame{Altitude: sky.Degrees(math.Abs(h) / 3),
+					Width: sky.Degrees(16), Height: sky.Degrees(24)}}
+				l := d.At(s.condition, s.which, sun, v)
+				e := d.Derive(s.condition, s.which, sun, v)
+				where := []any{"%s, %g deg", s.name, h}
+				require.Equal(t, l, e.Light, where...)
+				beam, diffuse := e.Cloudless.Beam, e.Cloudless.Sky
+				switch {
+				case e.Oktas != nil:
+					beam, diffuse = e.Oktas.Beam, e.Oktas.Sky
+				case e.Cloud != nil:
+					beam, diffuse = e.Cloud.Beam, e.Cloud.Sky
+				}
+				require.Equal(t, float64(l.DirectNormal), float64(beam)*e.Visible, where...)
+				require.Equal(t, l.DiffuseHorizontal, diffuse, where...)
+				require.Equal(t, h < 0, e.Cloudless.Dusk != nil, where...)
+				require.InDelta(t, float64(l.Luminance(sky.Degrees(90), 0)), float64(e.Spread.Zenith), 1e-9*float64(e.Spread.Zenith), where...)
+				require.Equal(t, e.Oktas != nil, e.Bands.Extremes != nil, where...)
+				mean := 0.0
+				for _, p := range e.Backdrop {
+					mean += p.Weight * p.Relative
+					exact := e.Spread.Type.Relative(sun.Altitude, p.Altitude, p.FromSun)
+					require.InDelta(t, 0, math.Log2(p.Relative/exact), 0.0005, where...)
+				}
+				require.InDelta(t, float64(l.Backdrop), mean*float64(e.Spread.Zenith), 1e-9*float64(l.Backdrop), where...)
+				require.LessOrEqual(t, e.Bands.From, e.Bands.To, where...)
+				if k := l.Colour(); l.DirectNormal > 0 {
+					require.Equal(t, k.Beam.Mired(), e.Colour.Beam.Kelvin().Mired(), where...)
+				}
+			}
+		}
+	}
+}
