@@ -24,9 +24,9 @@ func newKit(p *Process) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "kit",
 		Short: "List and show the kit library, check a kit file, calibrate a flash",
-		Long: `kit knows the gear that shoots name: cameras, flashes, modifiers, gels, scrims
-and neutral-density filters. There is a library of generic gear. Your own goes
-into a file of yours, with the same keys, for all shoots:
+		Long: `kit knows the gear that shoots name: cameras, flashes, modifiers, gels,
+scrims, reflectors and neutral-density filters. There is a library of generic
+gear. Your own goes into a file of yours, with the same keys, for all shoots:
 
   $XDG_CONFIG_HOME/evenfall/kit.toml, else $HOME/.config/evenfall/kit.toml
   macOS    $HOME/Library/Application Support/evenfall/kit.toml
@@ -52,7 +52,8 @@ func newKitList(p *Process) *cobra.Command {
 		Use:   "list [KIND] [flags]",
 		Short: "List the kit there is",
 		Long: `list shows the kit that shoots may name: the library's and your own, and with
---shoot that shoot's too. KIND is camera, flash, modifier, gel, scrim or filter.`,
+--shoot that shoot's too. KIND is camera, flash, modifier, gel, scrim,
+reflector or filter.`,
 		Example: `  evenfall kit list
   evenfall kit list flash
   evenfall kit list modifier --shoot harbour.toml

@@ -70,6 +70,7 @@ type plannedRow struct {
 		Lit          float64  `json:"lit_lux"`
 		LitEV        float64  `json:"lit_ev100"`
 		Shade        float64  `json:"shade_lux"`
+		Level        float64  `json:"level_lux"`
 		Face         float64  `json:"face_lux"`
 		Key          float64  `json:"key_side_lux"`
 		Shadow       float64  `json:"shadow_side_lux"`
@@ -121,6 +122,12 @@ type picture struct {
 	Rim           float64  `json:"rim_offset_stops"`
 	FaceOffset    float64  `json:"face_offset_stops"`
 	ScrimUp       bool     `json:"scrim_up"`
+	SkyShare      *float64 `json:"sky_share"`
+	Reflector     *struct {
+		Turn   string
+		Key    float64 `json:"key_side_lux"`
+		Shadow float64 `json:"shadow_side_lux"`
+	}
 }
 
 // ev is the luminance that the settings expose normally, as an EV at ISO 100.
@@ -193,7 +200,8 @@ type line struct {
 // shoot may be made of: the lists have lengths without common factor, so that
 // stepping through all at once pairs them in ever new ways.
 func lines(t *testing.T) []line {
-	every := []string{"--method", "sync,hss,nd,scrim,scrim+hss,scrim+nd,nd+hss,scrim+nd+hss"}
+	every := []string{"--method", "sync,hss,nd,scrim,scrim+hss,scrim+nd,nd+hss,scrim+nd+hss," +
+		"open-shade,reflector,reflector+sync"}
 	list := []line{
 		{camera: thirds, args: every},
 		{camera: thirds, args: append([]string{"--background", "-1"}, every...)},
@@ -261,10 +269,13 @@ func lines(t *testing.T) []line {
 			"plateau_ms = 5\nlowest_power = \"1/512\"\n",
 	}
 	carried := [...]string{ // 4
-		"[scrim]\nkit = \"overhead-240x240\"\nheight_m = 1.2\ntilt_deg = 30\n[filters]\nnd_stops = [1.5, 10]\n",
-		"[scrim]\nkit = \"panel-180x180\"\ndistance_m = 1\n[filters]\nnd_stops = [3, 6]\n",
-		"",
-		"[scrim]\nkit = \"panel-120x180\"\ndistance_m = 0.8\n[filters]\nkit = [\"nd-2\", \"nd-4\"]\n",
+		"[scrim]\nkit = \"overhead-240x240\"\nheight_m = 1.2\ntilt_deg = 30\n[filters]\nnd_stops = [1.5, 10]\n" +
+			"[reflector]\nkit = \"white-120x180\"\n",
+		"[scrim]\nkit = \"panel-180x180\"\ndistance_m = 1\n[filters]\nnd_stops = [3, 6]\n" +
+			"[reflector]\nkit = \"silver-100x100\"\nangle_deg = 35\ndistance_m = 2\n",
+		"[shade]\nsky_share = 0.5\n",
+		"[scrim]\nkit = \"panel-120x180\"\ndistance_m = 0.8\n[filters]\nkit = [\"nd-2\", \"nd-4\"]\n" +
+			"[reflector]\nkit = \"silver-120x180\"\nangle_deg = -45\ndistance_m = 1\n",
 	}
 	angles := [...][]string{nil, {"--flash-angle", "30"}, nil, {"--flash-angle", "-20"}, nil,
 		{"--flash-angle", "0"}, {"--flash-angle", "45"}}
@@ -362,7 +373,7 @@ func TestJSON(t *testing.T) {
 // reckoning is what recomputed pictures came to.
 type reckoning struct {
 	exposure, ratio, background, told misses
-	rows                              int
+	rows, bounces, shades             int
 	outcomes                          map[string]int // by method and outcome
 	problems                          map[string]int
 }
@@ -384,10 +395,13 @@ func recompute(t *testing.T, all []line, texts [][]byte) {
 			}
 		}
 	}
-	for _, method := range [...]string{"sync", "hss", "nd", "scrim", "scrim+hss", "scrim+nd", "nd+hss", "scrim+nd+hss"} {
+	for _, method := range [...]string{"sync", "hss", "nd", "scrim", "scrim+hss", "scrim+nd", "nd+hss", "scrim+nd+hss",
+		"open-shade", "reflector+sync"} {
 		assert.Greater(t, k.outcomes[method+" held"], 40, "rows of %s that hold the look", method)
 	}
 	assert.Greater(t, k.rows, 3000)
+	assert.Greater(t, k.bounces, 300, "pictures beside a reflector that is up")
+	assert.Greater(t, k.shades, 300, "pictures in open shade")
 	t.Logf("%d command lines, %d method rows", len(all), k.rows)
 	for _, what := range slices.Sorted(maps.Keys(k.outcomes)) {
 		t.Logf("  %s: %d", what, k.outcomes[what])
@@ -405,7 +419,7 @@ func (k *reckoning) picture(t *testing.T, l *line, p *planned, row *plannedRow, 
 	k.rows++
 	k.outcomes[m.Method+" "+m.Outcome]++
 	k.settings(t, l, m, where)
-	k.flash(t, row, m, where)
+	k.flash(t, l, row, m, where)
 
 	need := 250 * m.ApertureExact * m.ApertureExact / m.ISOExact * math.Exp2(m.ND)
 	key, shadow := m.Key*m.Seconds+m.OnKey, m.Shadow*m.Seconds+m.OnShadow
@@ -453,7 +467,7 @@ func (k *reckoning) picture(t *testing.T, l *line, p *planned, row *plannedRow, 
 		k.ratio.add(harder, where)
 	case "softer":
 		assert.Less(t, harder, -within+2*digits, "softer, but held, %s", where)
-		if !m.ScrimUp {
+		if !m.ScrimUp && m.Method != "open-shade" {
 			assert.GreaterOrEqual(t, harder, -1-digits, "softer than softer may be, %s", where)
 		}
 	default:
@@ -493,13 +507,39 @@ func (k *reckoning) settings(t *testing.T, l *line, m *picture, where string) {
 		m.Seconds, where)
 }
 
-// flash checks what the plan says of the flash, and of the light without it.
-func (k *reckoning) flash(t *testing.T, row *plannedRow, m *picture, where string) {
-	if !m.ScrimUp {
-		open := &row.Light
+// around checks the light without flash: under the open sky that of the sky;
+// beside a reflector what the JSON says that it adds; in open shade a share of
+// the sky's light and all of the ground's, which is level light times half the
+// ground's reflectance, 0.2 where a shoot does not say it.
+func (k *reckoning) around(t *testing.T, l *line, row *plannedRow, m *picture, where string) {
+	open := &row.Light
+	const six = 5e-6 // significant digits of each light, at the worst
+	switch {
+	case m.ScrimUp:
+	case m.Reflector != nil && m.Reflector.Turn != "down":
+		k.bounces++
+		assert.InDelta(t, open.Key+m.Reflector.Key, m.Key, six*(open.Key+m.Key), "key side beside a reflector, %s", where)
+		assert.InDelta(t, open.Shadow+m.Reflector.Shadow, m.Shadow, six*(open.Shadow+m.Shadow),
+			"shadow side beside a reflector, %s", where)
+	case m.SkyShare != nil:
+		if l.toml != "" {
+			k.shades++
+			ground := 0.2 / 2 * open.Level
+			assert.InEpsilon(t, *m.SkyShare*(open.Shade-ground)+ground, m.Face, 1e-5, "face in open shade, %s", where)
+		}
+	default:
 		assert.Equal(t, [4]float64{open.Lit, open.Face, open.Key, open.Shadow}, [4]float64{m.Lit, m.Face, m.Key, m.Shadow},
 			"other light than the open sky's, %s", where)
 	}
+	assert.Equal(t, m.Method == "open-shade", m.SkyShare != nil, "sky_share, %s", where)
+	if m.Method == "reflector" {
+		assert.Equal(t, "none", m.Role, where)
+	}
+}
+
+// flash checks what the plan says of the flash, and of the light without it.
+func (k *reckoning) flash(t *testing.T, l *line, row *plannedRow, m *picture, where string) {
+	k.around(t, l, row, m, where)
 	assert.LessOrEqual(t, math.Abs(m.Angle), 45., "flash angle, %s", where)
 	near, far := math.Pi/4-m.Angle*math.Pi/180, math.Pi/4+m.Angle*math.Pi/180
 	const six = 1e-5 // digits
@@ -595,8 +635,8 @@ func onePlace(t *testing.T, all []line, texts [][]byte) {
 // contract lists the keys of the JSON with what may stand under them: one may
 // be null only where its key ends in "?".
 var contract = map[string][]string{
-	"": {"schema", "name", "demonstration", "place", "look", "events", "runs", "verdict", "rows", "packing",
-		"cautions"},
+	"": {"schema", "name", "demonstration", "place", "look", "events", "runs", "verdict", "rows", "wind?",
+		"picture", "packing", "checks", "cautions"},
 	"place":   {"name", "latitude_deg", "longitude_deg", "elevation_m", "time_zone"},
 	"look":    {"kind", "ratio", "background_stops?", "background_at_most_stops?", "bias_stops"},
 	"events":  {"name", "time", "azimuth_deg"},
@@ -610,7 +650,8 @@ var contract = map[string][]string{
 		"key_side_lux",
 		"shadow_side_lux", "key_side", "lit_ev100", "shade_ev100", "sky_ev100?", "background_ev100?",
 		"ambient_ratio", "band_stops",
-		"shade_band_stops", "level_band_stops", "background_band_stops", "lit_cct_k?", "shade_cct_k?", "face_cct_k?"},
+		"shade_band_stops", "level_band_stops", "background_band_stops", "lit_cct_k?", "shade_cct_k?", "face_cct_k?",
+		"key_side_cct_k?"},
 	"methods": {"method", "outcome", "problem?", "cures", "iso", "iso_exact", "aperture", "aperture_exact",
 		"shutter", "shutter_s",
 		"nd_stops", "lit_lux", "shade_lux", "face_lux", "key_side_lux", "shadow_side_lux", "role", "flash_power?",
@@ -619,10 +660,18 @@ var contract = map[string][]string{
 		"flash_shadow_side_lux_seconds",
 		"flash_meter_f_number?", "headroom_stops?", "ratio", "exposure_offset_stops", "background_offset_stops?",
 		"rim_offset_stops",
-		"face_offset_stops", "scrim_up", "scrim_in_frame", "recycle_s?", "gel?", "gel_mired", "rim?"},
-	"problem": {"kind", "stops?", "text"},
-	"cures":   {"kind", "value?", "text"},
-	"packing": {"item", "count", "text"},
+		"face_offset_stops", "scrim_up", "scrim_in_frame", "recycle_s?", "gel?", "gel_mired", "rim?",
+		"reflector?", "sky_share?"},
+	"reflector": {"turn", "angle_deg", "side?", "bearing_deg", "distance_m", "key_side_lux", "shadow_side_lux", "in_frame"},
+	"problem":   {"kind", "stops?", "text"},
+	"cures":     {"kind", "value?", "text"},
+	"packing":   {"item", "count", "text"},
+	"picture": {"method", "white_balance_k", "key_side_cct_k", "densest_nd_stops", "densest_nd_from?", "focus_before_nd",
+		"flash_beam?"},
+	"flash_beam": {"falls_to", "below_face_m", "fall_off_stops", "least_fall_with_daylight_stops",
+		"most_fall_with_daylight_stops", "pool_model", "pool_within_one_stop", "pool_within_two_stops", "frame",
+		"less_at_sides_stops?", "less_at_top_and_bottom_stops?", "less_at_figure_corners_stops?"},
+	"checks": {"check", "value", "name", "text"},
 }
 
 // checkKeys walks the JSON and returns what breaks the contract.

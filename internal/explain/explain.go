@@ -102,6 +102,7 @@ func (w *workings) method(p *plan.Plan, r *plan.Row, m *plan.Solution) {
 		w.group("Under the scrim")
 		w.add(Step{Title: "Scrim", Words: "down: no sun to keep off"})
 	}
+	w.around(s, r, m)
 	of := picture(p, r, m)
 	w.beforeSettings(of)
 	w.group("Settings")

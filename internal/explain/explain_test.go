@@ -126,6 +126,15 @@ func anyKit(r *rand.Rand, s *shoot.Shoot) {
 		&scene.Scrim{Name: "aimed", Width: 1.8, Length: 2.4, Loss: 1, Distance: 1, StraightShare: 0.5},
 		&scene.Scrim{Name: "silk", Width: 2.4, Length: 2.4, Loss: 0.6, Height: 0.9, Tilt: sky.Degrees(30),
 			Reach: 1, StraightShare: 0.3})
+	q := rand.New(rand.NewPCG(9, uint64(1e6*s.Flash.Distance)))
+	s.Shade.SkyShare = from(q, 0.1, 1)
+	s.Reflector = among(q,
+		&scene.Reflector{Name: "white", Width: 1, Length: 1.2, Reflectance: 0.8, Gain: 1, Distance: 1.5,
+			Angle: sky.Degrees(from(q, -60, 60))},
+		&scene.Reflector{Name: "silver", Width: 1.2, Length: 1.8, Reflectance: 0.85, Gain: 3, Distance: from(q, 0.5, 3),
+			Angle: sky.Degrees(-30)},
+		&scene.Reflector{Name: "tall", Width: 2, Length: 4, Reflectance: 0.3, Gain: 1, Distance: 2,
+			Angle: sky.Degrees(-30)}, nil)
 }
 
 // conditions are all skies.
@@ -237,14 +246,20 @@ func TestTemplatesGiveTheResults(t *testing.T) {
 		"Of it above the horizon, from the key side", "Loss of high-speed sync", "Left over", "Rim over the key side",
 		"Luminance of the sunlit background", "Background against its limit", "Background against what is asked",
 		"Ratio that is near enough", "Light wanted of the flash in the frame",
-		"Sky in the frame, high end of its band"} {
+		"Sky in the frame, high end of its band", "In open shade, key side",
+		"Beside the reflector, key side without direct sun", "Between sitter and sun, seen from the reflector",
+		"Of it above the horizon, from the shadow side", "Luminance of the reflector"} {
 		assert.Positive(t, titles[title], title)
 	}
 	for _, one := range []string{"the place cannot reach the ratio: a key brings the key side to Ra far",
 		"none: fill from this place does not bring it", "none: ambient light alone is within 1/6 stop of it",
 		"what stands behind is not known", "the background may come out anyhow",
 		"scaled along the typical zoom curve", "between two rows of the table", "down: no sun to keep off",
-		"all of it: the shadow misses a part of the figure", "none above the skyline"} {
+		"all of it: the shadow misses a part of the figure", "none above the skyline",
+		"down: it would take more than it gives, or keep the sun off the face", "square to the sitter",
+		"halfway between sitter and sun", "raised until the lower edge stands on the ground",
+		"never more than the whole beam, within its own width",
+		"none: this way of working has no flash in front"} {
 		assert.Positive(t, words[one], one)
 	}
 }
@@ -301,11 +316,22 @@ func methodAnswers(t *testing.T, of *shoot.Shoot, m Method, where string) {
 		"Lighting ratio":                               s.Ratio,
 		"Ambient light on the lit side against normal": float64(s.Rim),
 		"Face against normal":                          float64(s.Face)}
-	if s.ScrimUp {
+	around, face := "", "face"
+	switch {
+	case s.ScrimUp:
+		around = "Under the scrim, "
+	case s.Reflected.Turn != scene.Down:
+		around = "Beside the reflector, "
+	case s.Method.UsesShade():
+		around, face = "In open shade, ", "shade side and face"
+	}
+	if around != "" {
 		delete(want, "Shadow side")
-		want["Under the scrim, shadow side"] = float64(s.Ambient.Shadow)
-		want["Under the scrim, lit side"], want["Under the scrim, shade side"],
-			want["Under the scrim, face"] = float64(s.Ambient.Lit), float64(s.Ambient.Shade), float64(s.Ambient.Face)
+		want[around+"shadow side"], want[around+"lit side"] = float64(s.Ambient.Shadow), float64(s.Ambient.Lit)
+		want[around+face], want["Direct sun that reaches the sitter"] = float64(s.Ambient.Face), float64(s.Ambient.Beam)
+		if face == "face" {
+			want[around+"shade side"] = float64(s.Ambient.Shade)
+		}
 	}
 	want["Lighting ratio against the one asked"] = math.Log2(s.Ratio / look.Ratio)
 	want["Camera above what the moment asks for"] = float64(s.Settings.EV()) - result(t, m.Groups,

@@ -56,6 +56,7 @@ func (a *Asked) limits() bool { return a.Behind != nil && !a.Any }
 // FlashPlace is what the flash has to give from the place it stands in through
 // the run.
 type FlashPlace struct {
+	None         bool      // there is no flash in front
 	Angle        sky.Angle // from the camera toward the key side
 	Key, Shadow  float64   // shares of its light that fall on the two sides
 	Aim          float64   // the ratio that is near enough
@@ -214,6 +215,12 @@ func (w *workings) place(a *Asked, f *FlashPlace) {
 		Source: lambert})
 	w.add(Step{Title: "Share on the shadow side", Symbol: "cb", Template: "cos(45 + {φ})", Result: f.Shadow,
 		Source: lambert})
+	if f.None {
+		w.add(Step{Title: "Light of the flash", Symbol: "F", Words: "none: this way of working has no flash in front",
+			Unit: "lx", Source: definition})
+		w.placed(a, f)
+		return
+	}
 	light := Step{Title: "Light of the flash", Symbol: "F", Template: "0", Result: float64(f.Light), Unit: "lx",
 		Source: "definition of the look", Note: "square to it"}
 	if !a.Held {
@@ -229,6 +236,11 @@ func (w *workings) place(a *Asked, f *FlashPlace) {
 		light.Words = "nothing asks for it"
 	}
 	w.add(light)
+	w.placed(a, f)
+}
+
+// placed explains the light that the camera is set for.
+func (w *workings) placed(a *Asked, f *FlashPlace) {
 	on := Step{Title: "Light on the key side", Symbol: "Kt", Template: "{near} + {ca} * {F}", Unit: "lx",
 		Note: "the camera is set for this"}
 	if a.Held {
@@ -310,7 +322,7 @@ func (w *workings) outcome(p *Picture) {
 		Source: "(key + fill) : fill, ambient and flash together"}, t)
 	w.work(Step{Title: "Lighting ratio against the one asked", Template: "log2({Rr} / {R})", Unit: "stops",
 		Source: definition,
-		Note:   tolerance + "; softer than asked down to 1 stop under it, under a scrim without limit"})
+		Note:   tolerance + "; softer than asked down to 1 stop under it, under a scrim and in open shade without limit"})
 	w.comesOut(&p.Look, o, evs)
 	w.rimOffset(o.Lit, o.Rim, evs)
 	w.add(Step{Title: "Face against normal", Template: "log2(({cam} * {t}" + camera + ") / {Hn})",
@@ -375,7 +387,8 @@ func picture(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
 			ShadowSky: on(r.Stance.ShadowPlane()),
 			Ground:    l.Ground, Near: a.Key, Far: a.Shadow},
 		Look: askedOf(&r.Moment, s, &k),
-		Place: FlashPlace{Angle: m.Angle, Key: k.Key, Shadow: k.Shadow, Aim: k.Aim, Reach: k.Reach,
+		Place: FlashPlace{None: !m.Method.UsesFlash(), Angle: m.Angle, Key: k.Key, Shadow: k.Shadow,
+			Aim: k.Aim, Reach: k.Reach,
 			ForRatio:     k.ForRatio,
 			ToBackground: k.ToBackground, Light: k.Flash, Target: k.Target},
 		Outcome: Outcome{Settings: m.Settings, Lit: a.Lit, Camera: a.Face, KeyFlash: m.OnKey, ShadowFlash: m.OnShadow,

@@ -38,16 +38,17 @@ func (w *workings) scrim(s *scene.Scrim, d *scene.ScrimLight, figure scene.Figur
 	w.add(straight, straightShare(s), clothLoss(s))
 	w.add(Step{Title: "Direct sun that reaches the sitter", Symbol: "Bf", Template: "{str} * {Eb}",
 		Result: float64(d.Ambient.Beam), Unit: "lx", Note: "on a plane square to it"})
-	w.panelPlane(s, d, &d.Lit, "lit side", "l")
-	w.under("lit side", "lits", "l", " + {str} * ({lit} - {Sl} - {G})", d.Ambient.Lit)
-	w.panelPlane(s, d, &d.Shade, "shade side", "c")
-	w.under("shade side", "shades", "c", "", d.Ambient.Shade)
+	v := &panelView{"Under the scrim", d.Dips, d.Falls, clothLoss(s)}
+	w.panelPlane(v, &d.Lit, "lit side", "l")
+	w.under(v, "lit side", "lits", "l", " + {str} * ({lit} - {Sl} - {G})", d.Ambient.Lit)
+	w.panelPlane(v, &d.Shade, "shade side", "c")
+	w.under(v, "shade side", "shades", "c", "", d.Ambient.Shade)
 	w.add(Step{Title: "Under the scrim, face", Symbol: "faces", Template: "{shades} + {str} * ({face} - {shade})",
 		Result: float64(d.Ambient.Face), Unit: "lx", Note: "with the direct sun that reaches it"})
-	w.panelPlane(s, d, &d.Key, "key side", "k")
-	w.under("key side without direct sun", "ks", "k", "", d.Key.Light)
-	w.panelPlane(s, d, &d.Shadow, "shadow side", "h")
-	w.under("shadow side", "far", "h", "", d.Ambient.Shadow)
+	w.panelPlane(v, &d.Key, "key side", "k")
+	w.under(v, "key side without direct sun", "ks", "k", "", d.Key.Light)
+	w.panelPlane(v, &d.Shadow, "shadow side", "h")
+	w.under(v, "shadow side", "far", "h", "", d.Ambient.Shadow)
 }
 
 const straightSource = "the kit; of cloths, common practice, no source"
@@ -57,11 +58,19 @@ func straightShare(s *scene.Scrim) Value {
 	return given("st", "the share of what the cloth passes that goes straight through", s.StraightShare)
 }
 
-// under explains the light on a plane under the panel; direct is a template of
+// panelView is what there is to say of a panel on all planes alike.
+type panelView struct {
+	where string // the sitter is
+	dips  bool   // it stands below the horizon, in part
+	falls bool   // its shadow falls on the ground
+	loss  Value  // of its cloth
+}
+
+// under explains the light on a plane before the panel; direct is a template of
 // the direct sun on it.
-func (w *workings) under(name, symbol, plane, direct string, value sky.Lux) {
+func (w *workings) under(v *panelView, name, symbol, plane, direct string, value sky.Lux) {
 	t := "{S" + plane + "} * (1 - {i" + plane + "}) + {Ep} * {F" + plane + "} + {G} * max(0, 1 - {g" + plane + "})"
-	w.add(Step{Title: "Under the scrim, " + name, Symbol: symbol, Template: t + direct, Result: float64(value),
+	w.add(Step{Title: v.where + ", " + name, Symbol: symbol, Template: t + direct, Result: float64(value),
 		Unit:   "lx",
 		Source: "the panel as a lamp of even luminance", Estimate: true})
 }
@@ -113,31 +122,21 @@ func (w *workings) panelLight(s *scene.Scrim, d *scene.ScrimLight) {
 		Note: "what a plane would get that sees nothing but the panel"}, clothLoss(s), straightShare(s))
 	w.add(Step{Title: "Luminance of the panel", Template: "{Ep} / pi", Result: float64(d.Sent) / math.Pi,
 		Unit: "cd/m²", Source: "Lambert's law"})
-	var sum []string
-	var values []Value
-	for i, l := range d.Behind {
-		symbol := fmt.Sprintf("L%d", i+1)
-		sum = append(sum, "{"+symbol+"}")
-		values = append(values, Value{Symbol: symbol, Value: float64(l)})
-	}
-	w.add(Step{Title: "Mean luminance of the sky it hides", Symbol: "Lp", Template: "(" + strings.Join(sum, " + ") +
-		") / 5",
-		Words: "behind its middle and the middles of its quarters", Result: float64(d.Hidden), Unit: "cd/m²",
-		Source: iso15469 + "eq. 1", Estimate: true}, values...)
+	w.hidden(d.Behind, d.Hidden)
 }
 
 func clothLoss(s *scene.Scrim) Value { return given("loss", "the cloth's in stops", s.Loss) }
 
 // panelPlane explains what share of an upright plane's view the panel takes.
-func (w *workings) panelPlane(s *scene.Scrim, d *scene.ScrimLight, p *scene.ScrimPlane, name, plane string) {
+func (w *workings) panelPlane(v *panelView, p *scene.ScrimPlane, name, plane string) {
 	w.factor("Panel seen from the "+name, "F"+plane, &p.Panel)
 	above, gone := "{F"+plane+"}", ""
-	if d.Dips {
+	if v.dips {
 		w.factor("Of it above the horizon, from the "+name, "H"+plane, &p.Above)
 		above = "{H" + plane + "}"
 		gone = "({F" + plane + "} - {H" + plane + "}) / 0.5"
 	}
-	if d.Falls {
+	if v.falls {
 		w.factor("Its shadow on the ground, from the "+name, "D"+plane, &p.Shadow)
 		gone = strings.TrimPrefix(gone+" + min({D"+plane+"} / 0.5, 1) * (1 - 2^-{loss})", " + ")
 	}
@@ -154,7 +153,7 @@ func (w *workings) panelPlane(s *scene.Scrim, d *scene.ScrimLight, p *scene.Scri
 	w.add(hidden)
 	w.add(Step{Title: "Share of the ground hidden or dimmed, from the " + name, Symbol: "g" + plane, Template: gone,
 		Result: p.Gone,
-		Source: "the panel's own loss in its shadow", Estimate: true}, clothLoss(s))
+		Source: "the panel's own loss in its shadow", Estimate: true}, v.loss)
 }
 
 // factor explains a configuration factor from an upright plane to a polygon.

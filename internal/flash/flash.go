@@ -96,6 +96,9 @@ type Modifier struct {
 	Size          float64
 	Width, Length float64 // m; 0 for a round one
 	Zoom          float64 // mm the head is set to inside, 0 where the head may zoom freely
+	// Grid is the whole angle that a honeycomb grid is marked with; 0 of anything
+	// else.
+	Grid sky.Angle
 }
 
 // Bare reports whether there is no modifier.

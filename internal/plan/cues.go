@@ -31,6 +31,7 @@ const (
 	PlaceControl    Control = "flash place"
 	RimControl      Control = "rim power"
 	ScrimControl    Control = "scrim"
+	TurnControl     Control = "reflector"
 )
 
 // Change moves one control.
@@ -52,6 +53,7 @@ const (
 	LookLost                       // with Problem
 	LookBack                       // it succeeds again
 	RatioCrossed                   // the ambient ratio, at Ratio, asks for the other role
+	PanelTurned                    // the reflector gives more another way
 	LightMoved                     // since Since, by Key, Shadow and Background
 )
 
@@ -104,6 +106,7 @@ func changesBetween(a, b *Solution) []Change {
 	x, y := &a.Settings, &b.Settings
 	step := func(d int) sky.Stops { return sky.Stops(d) / 6 }
 	add(ScrimControl, a.ScrimUp != b.ScrimUp, 0)
+	add(TurnControl, a.Reflected.Turn != b.Reflected.Turn, 0)
 	add(FilterControl, x.ND != y.ND, x.ND-y.ND)
 	add(ApertureControl, x.Aperture != y.Aperture, step(int(x.Aperture-y.Aperture)))
 	add(ShutterControl, x.Shutter != y.Shutter, step(int(x.Shutter-y.Shutter)))
@@ -132,6 +135,8 @@ func whatHappened(last, is *Minute, was *Solution) Reason {
 		return Reason{Kind: SunGone}
 	case !was.ScrimUp && b.ScrimUp:
 		return Reason{Kind: SunBack}
+	case was.Reflected.Turn != b.Reflected.Turn:
+		return Reason{Kind: PanelTurned}
 	case b.Problem != nil && !sameProblem(was.Problem, b.Problem):
 		return Reason{Kind: LookLost, Problem: b.Problem}
 	case was.Problem != nil && b.Problem == nil:

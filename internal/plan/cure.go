@@ -37,6 +37,8 @@ const (
 	ChangeRatio                          // ratio
 	ChangeBackground                     // offset, stops; +Inf for any
 	Wait                                 // none; Time
+	OpenShade                            // share of the sky; Method
+	CarryReflector                       // angle, deg; Name, Method
 )
 
 // Cure is a change of one thing. Two that say the same are equal.
@@ -108,8 +110,11 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 			}
 		}
 	}
-	if !s.Problem.Kind.Lacks() && s.Problem.Kind != ShadowMissed {
+	if k := s.Problem.Kind; !k.Lacks() && k != ShadowMissed && k != TooWindy {
 		add(c.turned(r, s))
+	}
+	if m := shoot.OpenShade; s.Method != m {
+		add(Cure{Kind: OpenShade, Value: v.shoot.Shade.SkyShare, Method: m}, v.comes(m, &r.Moment, s.Angle, s.Gel))
 	}
 	for _, kind := range v.remedies(s) {
 		first(kind)
@@ -117,6 +122,7 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 	if s.Role != None {
 		first(v.turnedFlash(s))
 	}
+	first(v.reflectors(s))
 	for _, m := range shoot.Methods {
 		if m != s.Method && !(m.UsesScrim() && m.UsesHighSpeed() && s.Problem.Kind.Lacks()) {
 			add(Cure{Kind: UseMethod, Method: m}, v.comes(m, &r.Moment, s.Angle, s.Gel))
@@ -143,22 +149,28 @@ func (v *Solver) comes(m shoot.Method, at *Moment, angle sky.Angle, g Gel) Outco
 	return v.outcome(&j, &c)
 }
 
-// try solves a picture with one thing changed. A flash that the change brings
-// into the frame does not count.
+// try solves a picture with one thing changed. A flash or a reflector that the
+// change brings into the frame does not count.
 func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
 	v := c.changed[r.cure]
 	if v == nil {
 		v = c.plan.solver.changed(r)
 		c.changed[r.cure] = v
 	}
-	angle := s.Angle
-	if r.cure.Kind == TurnFlash {
+	angle, method := s.Angle, s.Method
+	switch r.cure.Kind {
+	case TurnFlash:
 		angle = sky.Degrees(r.cure.Value)
+	case CarryReflector:
+		method = r.cure.Method
 	}
-	if v.inFrame(angle) && !s.FlashInFrame {
+	if method.UsesFlash() && v.inFrame(angle) && !s.FlashInFrame {
 		return Missed
 	}
-	return v.comes(s.Method, at, angle, s.Gel)
+	if method.UsesReflector() && !s.Reflected.InFrame && v.under(method, at).reflected.InFrame {
+		return Missed
+	}
+	return v.comes(method, at, angle, s.Gel)
 }
 
 // changed returns the solver of the changed shoot. Programs are taken over
@@ -168,7 +180,9 @@ func (v *Solver) changed(r *remedy) *Solver {
 	c := *was
 	r.edit(&c)
 	if c.Camera != was.Camera || c.Lens != was.Lens || c.Flash.Unit != was.Flash.Unit || len(c.Filters) != len(was.Filters) {
-		return NewSolver(&c)
+		n := NewSolver(&c)
+		n.highest = v.highest
+		return n
 	}
 	s := *v
 	s.shoot, s.full = &c, fullBare(&c.Flash)
@@ -203,7 +217,7 @@ func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angl
 	m := c.plan.session.moment(r.Time, r.Sun, scene.Stance{Facing: facing, Key: key}, r.Condition, r.Case)
 	best, at := v.comes(s.Method, &m, s.Angle, s.Gel), s.Angle
 	for _, angle := range v.angles(key) {
-		if best == Held {
+		if best == Held || !s.Method.UsesFlash() {
 			break
 		}
 		if o := v.comes(s.Method, &m, angle, s.Gel); o < best {
@@ -254,6 +268,8 @@ func (v *Solver) remedies(s *Solution) [][]remedy {
 		return [][]remedy{v.apertures(true), v.tripod()}
 	case TooBright:
 		return [][]remedy{v.apertures(false)}
+	case TooWindy:
+		return [][]remedy{v.aimed()}
 	case ShadowMissed:
 		return [][]remedy{v.aimed(), v.headOnly()}
 	}
@@ -268,7 +284,7 @@ func (v *Solver) purchases(s *Solution) [][]remedy {
 		list = append(list, v.modifiers(), v.flashes(true))
 	case TooStrong:
 		list = append(list, v.flashes(false))
-	case NoScrim:
+	case NoScrim, TooWindy:
 		list = append(list, v.scrims())
 	case NoFilter:
 		list = append(list, v.filters())
@@ -278,6 +294,8 @@ func (v *Solver) purchases(s *Solution) [][]remedy {
 	switch s.Problem.Kind {
 	case TooWeak, TooStrong, CoarseClicks, KeyTooBright, TooHard, TooFlat:
 		list = append(list, v.ratios(s), v.backgrounds())
+	case KeyTooDark:
+		list = append(list, v.backgrounds())
 	}
 	return list
 }
@@ -533,6 +551,43 @@ func (v *Solver) scrims() []remedy {
 		list = append(list, remedy{Cure{Kind: CarryScrim, Name: panel.Name}, func(c *shoot.Shoot) { c.Scrim = &panel }})
 	}
 	return list
+}
+
+// reflectors throws sun and sky on the face in the place of the flash, or beside
+// it: with the reflector carried, where there is one, else with those of the kit,
+// the smallest first: on the shadow side, or on the other. A method that has one
+// already gets another or holds it on the other side.
+func (v *Solver) reflectors(s *Solution) []remedy {
+	held := scene.Reflector{Distance: scene.UsualReflectorDistance, Angle: sky.Degrees(scene.UsualReflectorDegrees)}
+	if v.shoot.Reflector != nil {
+		held = *v.shoot.Reflector
+	}
+	var kit []scene.Reflector
+	switch {
+	case v.shoot.Reflector != nil && !s.Method.UsesReflector():
+		kit = []scene.Reflector{held}
+	case v.shoot.Kit != nil:
+		kit = slices.Clone(v.shoot.Kit.Reflectors)
+		slices.SortStableFunc(kit, func(a, b scene.Reflector) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
+	}
+	var list []remedy
+	for _, panel := range kit {
+		panel.Distance = held.Distance
+		for _, panel.Angle = range [...]sky.Angle{held.Angle, -held.Angle} {
+			for _, m := range [...]shoot.Method{shoot.Reflector, shoot.ReflectorSync} {
+				if m != s.Method || panel != held {
+					list = append(list, throwing(panel, m))
+				}
+			}
+		}
+	}
+	return list
+}
+
+// throwing holds a reflector and works with or without flash.
+func throwing(panel scene.Reflector, m shoot.Method) remedy {
+	return remedy{Cure{Kind: CarryReflector, Value: math.Round(panel.Angle.Degrees()), Name: panel.Name, Method: m},
+		func(c *shoot.Shoot) { c.Reflector = &panel }}
 }
 
 // filters carries one of the kit, the weakest first.

@@ -29,6 +29,7 @@ func TestWhatDecidesBetweenMethods(t *testing.T) {
 		{SucceedsRule, 0.04, 0.06, func(c *candidate, by float64) { c.succeeds -= by }},
 		{ComfortRule, 0.04, 0.06, func(c *candidate, by float64) { c.tight += by }},
 		{FrameRule, 0.04, 0.06, func(c *candidate, by float64) { c.inFrame += by }},
+		{WindRule, 0, 1, func(c *candidate, by float64) { c.windy += by }},
 		{WeightRule, 0, 0.1, func(c *candidate, by float64) { c.burden.Aperture += by }},
 	} {
 		better := candidate{method: shoot.Sync, held: 0.5, succeeds: 0.7, tight: 0.2, inFrame: 0.2}

@@ -29,7 +29,7 @@ const (
 	usualTolerance  sky.Stops = 1. / 3
 	coarseTolerance sky.Stops = 1. / 2 // of a camera that clicks in full stops
 	// mostSofter is how much lower than asked a ratio may come out. Under a
-	// scrim there is no limit: softness is what it is put up for.
+	// scrim and in open shade there is no limit: softness is what they are for.
 	mostSofter sky.Stops = 1
 )
 
@@ -49,7 +49,8 @@ type offsets struct {
 	background sky.Stops // of the background from its offset, or above its limit
 }
 
-// outcome is the one place that decides. soft is for a picture under a scrim.
+// outcome is the one place that decides. soft is for a picture under a scrim or in
+// open shade.
 func (o offsets) outcome(kind shoot.LookKind, within sky.Stops, soft bool) Outcome {
 	const rounding = 1e-9
 	within += rounding
@@ -96,13 +97,18 @@ const (
 	NoHighSpeed                           // the flash has no high-speed sync
 	NoBackground                          // the frame shows no sky, and no landscape is stated
 	CoarseClicks                          // camera and flash have no setting close enough
+	TooWindy                              // the stated wind is too strong for the scrim
 	RimTooWeak                            // the rim flash at full power
 	RimTooStrong                          // the rim flash at its lowest power
 	RimNoHighSpeed                        // the rim flash has no high-speed sync
+	NoReflector                           // none is carried
+	KeyTooDark                            // without flash the key side lies below where the background asks it
 )
 
 // Lacks reports whether a method lacks the very thing it works with.
-func (k ProblemKind) Lacks() bool { return k == NoScrim || k == NoFilter || k == NoHighSpeed }
+func (k ProblemKind) Lacks() bool {
+	return k == NoScrim || k == NoFilter || k == NoHighSpeed || k == NoReflector
+}
 
 // Problem is why a method misses the look, and by how much.
 type Problem struct {

@@ -3,6 +3,7 @@ package plan
 import (
 	"math"
 
+	"evenfall/internal/flash"
 	"evenfall/internal/shoot"
 )
 
@@ -20,8 +21,10 @@ const (
 	ScrimItem                          // Name
 	FilterItem                         // Name
 	StandItem
-	SandbagItem
-	HandItem // people to hold the scrim
+	SandbagItem       // of SandbagMass each
+	HandItem          // people to hold Name
+	ReflectorItem     // Name
+	ReflectorHandItem // people to hold the reflector
 )
 
 // Item is a thing to pack for the method that the verdict takes.
@@ -43,9 +46,16 @@ func (p *Plan) Packing() []Item {
 			list = append(list, Item{k, n, name})
 		}
 	}
-	stands := 0
+	stands, bagged := 0, 0
+	stand := func(h *flash.Head) {
+		if p.standsDown() {
+			add(HandItem, 1, h.Unit.Name)
+			return
+		}
+		stands, bagged = stands+1, bagged+bags(p.standBallast(h))
+	}
 	if p.flashes(best) {
-		stands++
+		stand(&s.Flash)
 		add(FlashItem, s.Flash.Units, s.Flash.Unit.Name)
 		add(BatteryItem, max(1, use.Key.Sets), "")
 		if m := &s.Flash.Modifier; !m.Bare() {
@@ -56,7 +66,7 @@ func (p *Plan) Packing() []Item {
 		}
 	}
 	if s.Rim != nil {
-		stands++
+		stand(&s.Rim.Head)
 		add(RimItem, s.Rim.Units, s.Rim.Unit.Name)
 		add(RimBatteryItem, max(1, use.Rim.Sets), "")
 	}
@@ -64,20 +74,19 @@ func (p *Plan) Packing() []Item {
 		add(FilterItem, 1, f.Name)
 	}
 	if best.UsesScrim() && s.Scrim != nil {
-		stands += scrimStands
+		rig := p.Rig()
+		stands, bagged = stands+rig.Stands, bagged+rig.Stands*bags(rig.Ballast)
 		add(ScrimItem, 1, s.Scrim.Name)
-		add(HandItem, scrimHands, "")
+		add(HandItem, rig.Hands, s.Scrim.Name)
+	}
+	if best.UsesReflector() && s.Reflector != nil {
+		add(ReflectorItem, 1, s.Reflector.Name)
+		add(ReflectorHandItem, 1, "")
 	}
 	add(StandItem, stands, "")
-	add(SandbagItem, stands, "")
+	add(SandbagItem, bagged, "")
 	return list
 }
-
-// What a scrim is held up by: common practice, no source.
-const (
-	scrimStands = 2
-	scrimHands  = 1
-)
 
 // flashes reports whether a method ever uses the flash.
 func (p *Plan) flashes(m shoot.Method) bool {

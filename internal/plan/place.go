@@ -180,7 +180,11 @@ func (v *Solver) tally(jobs []job, angle sky.Angle, program int) tally {
 	for i := range jobs {
 		j := &jobs[i]
 		c := nearestLook(v.choices(room[:0], p, &j.task))
-		switch v.outcome(j, &c) {
+		o := v.outcome(j, &c)
+		if j.problem == TooWindy {
+			o = c.outcome // the picture there is, without the scrim
+		}
+		switch o {
 		case Held:
 			t.held++
 		case Softer:

@@ -72,9 +72,12 @@ type Solution struct {
 	Problem *Problem // nil unless missed
 	Cures   []Cure   // cheapest first; only where missed
 
-	Ambient  scene.Ambient // on the sitter under this method
-	ScrimUp  bool          // a scrim stands between sun and sitter
-	Settings exposure.Settings
+	Ambient scene.Ambient // on the sitter under this method
+	ScrimUp bool          // a scrim stands between sun and sitter
+	// Reflected is what a reflector does; the zero value where there is none or
+	// it is down.
+	Reflected Reflected
+	Settings  exposure.Settings
 
 	Role  Role
 	Angle sky.Angle // of the flash from the camera, positive toward the key side
@@ -97,6 +100,13 @@ type Solution struct {
 	FlashInFrame bool
 	Recycle      time.Duration // 0 with None
 	RimFlash     *RimFlash     // nil where the shoot has none
+}
+
+// Reflected is what a reflector does at one moment.
+type Reflected struct {
+	Turn        scene.Turn
+	Key, Shadow sky.Lux // more than without it on the two sides
+	InFrame     bool
 }
 
 // Gel is the gel on the flash, and what it leaves between the flash's colour

@@ -71,7 +71,10 @@ func testShoot() *shoot.Shoot {
 			},
 			Units: 2, Distance: 2, Zoom: 50, Modifier: flash.Modifier{Name: "softbox", Loss: 1.5, Size: 0.75, Zoom: 35},
 		},
-		Scrim:   &scene.Scrim{Name: "panel", Width: 1.2, Length: 1.8, Loss: 1, Distance: 1},
+		Scrim: &scene.Scrim{Name: "panel", Width: 1.2, Length: 1.8, Loss: 1, Distance: 1},
+		Shade: scene.Shade{SkyShare: 0.5},
+		Reflector: &scene.Reflector{Name: "silver", Width: 1, Length: 1, Reflectance: 0.85, Gain: 3, Distance: 1.5,
+			Angle: sky.Degrees(-30)},
 		Filters: []shoot.Filter{{Name: "3-stop ND", Loss: 3}, {Name: "6-stop ND", Loss: 6}},
 		Pace:    shoot.Pace{FramesPerMinute: 6},
 		Methods: shoot.Methods[:],
@@ -239,7 +242,7 @@ func TestOutcomesAreTrue(t *testing.T) {
 			switch {
 			case p.Outcome == Held:
 				require.GreaterOrEqual(t, off, -within, tag)
-			case !p.ScrimUp:
+			case !p.ScrimUp && !method.UsesShade():
 				require.GreaterOrEqual(t, off, -1-1e-6, tag)
 			}
 			if s.Look.Kind == shoot.BackgroundLook {
@@ -479,7 +482,8 @@ func TestCuresWork(t *testing.T) {
 		}
 	}
 	t.Logf("cures tried: %v", seen)
-	for _, kind := range []CureKind{TurnSitter, MoveFlash, ChangeFlashes, UseMethod, ChangeRatio, ChangeBackground, Wait} {
+	for _, kind := range []CureKind{TurnSitter, MoveFlash, ChangeFlashes, UseMethod, ChangeRatio, ChangeBackground, Wait,
+		OpenShade, CarryReflector} {
 		assert.NotZero(t, seen[kind], "kind %d never came", kind)
 	}
 }
@@ -532,6 +536,18 @@ func checkCure(t *testing.T, p *Plan, row *Row, s *Solution, c Cure) {
 		}
 	case UseMethod:
 		method = c.Method
+	case OpenShade:
+		require.Equal(t, shoot.OpenShade, c.Method)
+		require.Equal(t, changed.Shade.SkyShare, c.Value)
+		method = c.Method
+	case CarryReflector:
+		panel, known := *changed.Reflector, c.Name == changed.Reflector.Name
+		if !known {
+			panel, known = changed.Kit.Reflector(c.Name)
+		}
+		require.True(t, known, c.Name)
+		panel.Distance, panel.Angle = changed.Reflector.Distance, sky.Degrees(c.Value)
+		changed.Reflector, method = &panel, c.Method
 	case TurnFlash:
 		angle = sky.Degrees(c.Value)
 	default:

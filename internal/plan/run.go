@@ -41,7 +41,7 @@ type Minute struct {
 // two cases. The flash stands at one place in both, for nobody carries it when
 // the sun goes in.
 func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, list []stretch) []Run {
-	g := v.runGel(minutes)
+	g := v.runGel(m, minutes)
 	places := v.places(ctx, m, minutes, list, g)
 	split := casesOf(minutes) > 1
 	var runs []Run
@@ -66,21 +66,40 @@ func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, lis
 	return runs
 }
 
-// keyColour is the colour temperature of the key side's ambient light.
-func keyColour(m *Moment) sky.Kelvin {
+// keyColour is the colour temperature of the key side's ambient light; in open
+// shade that of the sky left.
+func (v *Solver) keyColour(of shoot.Method, m *Moment) sky.Kelvin {
+	if of.UsesShade() {
+		return m.colourOf(0, v.shoot.Shade.SkyShare)
+	}
+	return m.KeyColour()
+}
+
+// KeyColour returns the colour temperature of the key side's ambient light in
+// the open; 0 where it has none.
+func (m *Moment) KeyColour() sky.Kelvin { return m.colourOf(1, 1) }
+
+// colourOf is that of the key side by a share of the direct sun and one of the
+// sky.
+func (m *Moment) colourOf(sun, left float64) sky.Kelvin {
 	l := &m.Light
-	beam := l.DirectNormal * sky.Lux(scene.BeamOnFace(scene.ToCamera(m.Sun, m.Stance.Facing)))
-	return l.ColourOf(beam, l.SkyOn(m.Stance.KeyPlane()-m.Sun.Azimuth), l.Ground)
+	beam := l.DirectNormal * sky.Lux(sun*scene.BeamOnFace(scene.ToCamera(m.Sun, m.Stance.Facing)))
+	return l.ColourOf(beam, l.SkyOn(m.Stance.KeyPlane()-m.Sun.Azimuth)*sky.Lux(left), l.Ground)
 }
 
 // runGel is the gel for the whole run, where its colour goes by the light: that
 // of the key side at the middle of the window.
-func (v *Solver) runGel(minutes []Moment) Gel { return v.gel(keyColour(&minutes[len(minutes)/2])) }
+func (v *Solver) runGel(m shoot.Method, minutes []Moment) Gel {
+	if !m.UsesFlash() {
+		return Gel{}
+	}
+	return v.gel(v.keyColour(m, &minutes[len(minutes)/2]))
+}
 
 // balance sets the camera's white balance for the run: to the flash through its
 // gel, or where there is none to the key side at the middle of the run.
 func (v *Solver) balance(r *Run) {
-	r.WhiteBalance = keyColour(r.Minutes[len(r.Minutes)/2].Moment)
+	r.WhiteBalance = v.keyColour(r.Method, r.Minutes[len(r.Minutes)/2].Moment)
 	if r.Flashes {
 		r.WhiteBalance = (v.shoot.Flash.Unit.ColourTemperature().Mired() + r.Gel.Shift).Kelvin()
 	}

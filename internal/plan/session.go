@@ -17,6 +17,7 @@ type session struct {
 	planned  sky.Day // the shoot's date
 	day      sky.Day // the local day the window starts in
 	from, to time.Time
+	highest  sky.Sun // of the window
 	// stretches are the parts of the window with one key side each; before
 	// they are known it is the left.
 	stretches []stretch
@@ -116,6 +117,8 @@ func (n *session) outline(ctx context.Context) (*Plan, error) {
 		return nil, err
 	}
 	n.divide(minutes)
+	n.highest = highestSun(minutes)
+	v.highest = n.highest
 	for _, m := range s.Methods {
 		p.Runs = append(p.Runs, v.runs(ctx, m, minutes, n.stretches)...)
 	}

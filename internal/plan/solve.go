@@ -14,11 +14,12 @@ import (
 // Solver solves one shoot. It does not change after NewSolver, so several
 // goroutines may share it.
 type Solver struct {
-	shoot  *shoot.Shoot
-	within sky.Stops           // tolerance of the look
-	full   exposure.LuxSeconds // of the flash at full power at the sitter, without a gel
-	sync   programs            // up to the sync speed, without a filter
-	hss    programs            // up to the camera's fastest, without a filter
+	shoot   *shoot.Shoot
+	within  sky.Stops           // tolerance of the look
+	highest sky.Sun             // of the window
+	full    exposure.LuxSeconds // of the flash at full power at the sitter, without a gel
+	sync    programs            // up to the sync speed, without a filter
+	hss     programs            // up to the camera's fastest, without a filter
 	// nd and ndHSS are the same two with the filters carried, by how many of
 	// them are taken, the weakest first; none at 0.
 	nd, ndHSS []programs
@@ -98,13 +99,17 @@ type task struct {
 	target     exposure.EV // what the camera exposes normally, were there no clicks
 	full       exposure.LuxSeconds
 	soft       bool // the ratio may come out lower by any amount
+	bare       bool // there is no flash in front
 }
 
 // place puts the flash of a task at an angle.
 func (v *Solver) place(t *task, angle sky.Angle) {
 	look := &v.shoot.Look
 	t.angle, t.lamp = angle, lampAt(angle)
-	t.flash = t.lamp.forLook(look, t.ambient.Key, t.ambient.Shadow, &t.asked)
+	t.flash = 0
+	if !t.bare {
+		t.flash = t.lamp.forLook(look, t.ambient.Key, t.ambient.Shadow, &t.asked)
+	}
 	h := t.ambient.Key + t.flash*sky.Lux(t.lamp.key)
 	if look.Kind == shoot.BackgroundLook {
 		h = t.asked.Wanted
@@ -162,12 +167,13 @@ func (t *task) available(e *setting) exposure.LuxSeconds {
 // try works out what comes of a setting with a flash of some light.
 func (v *Solver) try(t *task, e *setting, power flash.Power, light exposure.LuxSeconds) choice {
 	look := &v.shoot.Look
+	const rounding = 1e-12 // of a face lit alike from both sides
 	near, far := float64(t.ambient.Key)*e.seconds, float64(t.ambient.Shadow)*e.seconds
 	key, shadow := near+t.lamp.key*float64(light), far+t.lamp.shadow*float64(light)
 	c := choice{setting: *e, power: power, flash: light, ratio: key / shadow}
 	if light > 0 {
 		c.role = Fill
-		if c.ratio > near/far {
+		if c.ratio > near/far*(1+rounding) {
 			c.role = Key
 		}
 	}
@@ -259,7 +265,7 @@ type job struct {
 	at      *Moment
 	task    task
 	gel     Gel
-	up      bool
+	around  surroundings
 	problem ProblemKind // that no setting can cure; 0 for none
 	ways    programs
 }
@@ -267,22 +273,27 @@ type job struct {
 // job prepares a method at a moment, with a gel on the flash; place is still
 // to be called.
 func (v *Solver) job(m shoot.Method, at *Moment, g Gel) job {
-	a, up, missed := v.under(m, at)
-	j := job{method: m, at: at, up: up, gel: g}
+	w := v.under(m, at)
+	a := w.ambient
+	j := job{method: m, at: at, around: w, gel: g}
 	look := &v.shoot.Look
 	t := &j.task
 	t.ambient, t.background, t.known = a, exposure.Reflected(at.Backdrop), at.Known
 	t.full = v.full * exposure.LuxSeconds((-g.Loss).Factor())
-	t.soft = up
+	t.soft, t.bare = w.up || m.UsesShade(), !m.UsesFlash()
 	t.asked = askedOf(look, a.Key, a.Shadow, t.background, t.known)
 	switch {
 	case m.UsesScrim() && v.shoot.Scrim == nil:
 		j.problem = NoScrim
+	case m.UsesReflector() && v.shoot.Reflector == nil:
+		j.problem = NoReflector
 	case m.UsesFilter() && len(v.shoot.Filters) == 0:
 		j.problem = NoFilter
 	case m.UsesHighSpeed() && !v.shoot.Flash.Unit.HighSpeed:
 		j.problem = NoHighSpeed
-	case missed:
+	case m.UsesScrim() && at.Light.DirectNormal > 0 && v.tooWindy():
+		j.problem = TooWindy
+	case w.missed:
 		j.problem = ShadowMissed
 	case look.Kind == shoot.BackgroundLook && !t.known:
 		j.problem = NoBackground
@@ -305,16 +316,32 @@ func (v *Solver) together(jobs []job) programs {
 	return v.ways(jobs[0].method, most)
 }
 
-// under returns the ambient light on the sitter under a method, whether the
-// scrim is up, and whether it fails to shade the figure. The scrim is put
-// down when no sun is left to keep off.
-func (v *Solver) under(m shoot.Method, at *Moment) (a scene.Ambient, up, missed bool) {
-	s := v.shoot.Scrim
-	if !m.UsesScrim() || s == nil || at.Light.DirectNormal <= 0 {
-		return scene.Open(&at.Light, at.Sun, at.Stance), false, false
+// surroundings are what a method puts about the sitter, with the ambient light
+// that comes of it.
+type surroundings struct {
+	ambient   scene.Ambient
+	up        bool // the scrim
+	missed    bool // it fails to shade the figure
+	reflected Reflected
+}
+
+// under returns what a method puts about the sitter. The scrim is put down when
+// no sun is left to keep off, and in a wind too strong for it.
+func (v *Solver) under(m shoot.Method, at *Moment) surroundings {
+	s := v.shoot
+	l := &at.Light
+	switch {
+	case m.UsesShade():
+		return surroundings{ambient: s.Shade.Under(l, at.Sun, at.Stance)}
+	case m.UsesReflector() && s.Reflector != nil:
+		b := s.Reflector.Beside(l, at.Sun, at.Stance)
+		return surroundings{ambient: b.Ambient, reflected: Reflected{
+			Turn: b.Turn, Key: b.Key, Shadow: b.Shadow, InFrame: b.InFrame(at.Stance.Facing, v.camera())}}
+	case m.UsesScrim() && s.Scrim != nil && l.DirectNormal > 0 && !v.tooWindy():
+		a, covered := s.Scrim.Under(l, at.Sun, at.Stance, s.Subject.Figure)
+		return surroundings{ambient: a, up: true, missed: !covered}
 	}
-	a, covered := s.Under(&at.Light, at.Sun, at.Stance, v.shoot.Subject.Figure)
-	return a, true, !covered
+	return surroundings{ambient: scene.Open(l, at.Sun, at.Stance)}
 }
 
 // best solves a job whose flash has its place.
@@ -353,7 +380,7 @@ func (v *Solver) solution(j *job, c choice) Solution {
 	t := &j.task
 	s := Solution{
 		Method: j.method, Outcome: v.outcome(j, &c),
-		Ambient: t.ambient, ScrimUp: j.up, Settings: c.Settings,
+		Ambient: t.ambient, ScrimUp: j.around.up, Reflected: j.around.reflected, Settings: c.Settings,
 		Role: c.role, Angle: t.angle, Power: c.power, Flash: c.flash, Gel: j.gel,
 		OnKey:    c.flash * exposure.LuxSeconds(t.lamp.key),
 		OnShadow: c.flash * exposure.LuxSeconds(t.lamp.shadow),
@@ -379,7 +406,7 @@ func (v *Solver) solution(j *job, c choice) Solution {
 			s.Headroom -= s.Problem.Misses
 		}
 	}
-	if j.up {
+	if j.around.up {
 		subject := &v.shoot.Subject
 		s.ScrimInFrame = v.shoot.Scrim.InFrame(j.at.Sun, j.at.Stance.Facing, subject.Figure, v.shoot.Optics(c.Aperture), subject.CameraDistance)
 	}
@@ -392,10 +419,9 @@ func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Se
 // raised returns how many m above the head a flash at an angle is raised to be
 // clear of the frame, and whether it cannot but stand in it.
 func (v *Solver) raised(angle sky.Angle) (height float64, inFrame bool) {
-	s := v.shoot
-	camera := scene.Camera{Optics: s.Optics(s.Lens.Wanted), Distance: s.Subject.CameraDistance, Figure: s.Subject.Figure}
-	m := &s.Flash.Modifier
-	height, clear := camera.ClearHeight(angle, s.Flash.Distance, max(m.Size, m.Width, m.Length)/2)
+	h := &v.shoot.Flash
+	m := &h.Modifier
+	height, clear := v.camera().ClearHeight(angle, h.Distance, max(m.Size, m.Width, m.Length)/2)
 	return height, !clear
 }
 
@@ -403,6 +429,12 @@ func (v *Solver) raised(angle sky.Angle) (height float64, inFrame bool) {
 func (v *Solver) inFrame(angle sky.Angle) bool {
 	_, is := v.raised(angle)
 	return is
+}
+
+// camera is the camera in its place.
+func (v *Solver) camera() scene.Camera {
+	s := v.shoot
+	return scene.Camera{Optics: s.Optics(s.Lens.Wanted), Distance: s.Subject.CameraDistance, Figure: s.Subject.Figure}
 }
 
 // face returns the offset from normal of the plane that faces the camera.
@@ -486,6 +518,9 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 	}
 	if over := sky.StopsOf(float64(t.ambient.Key / t.asked.ByBackground)); look.Kind == shoot.BackgroundLook && over > v.within {
 		return &Problem{KeyTooBright, over}
+	}
+	if short := sky.StopsOf(float64(t.asked.ByBackground / t.ambient.Key)); t.bare && short > v.within {
+		return &Problem{KeyTooDark, short}
 	}
 	switch {
 	case t.flash > 0 && lacks > 0:

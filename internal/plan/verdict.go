@@ -25,11 +25,12 @@ type RuleKind int
 
 // The rules, in the order they are asked.
 const (
-	HoldsRule    RuleKind = iota // share of the minutes held
+	WindRule     RuleKind = iota // whether the stated wind is too strong for its scrim
+	HoldsRule                    // share of the minutes held
 	SucceedsRule                 // share held or softer
 	MissRule                     // smallest miss, where nothing succeeds
 	ComfortRule                  // share with comfortable headroom
-	FrameRule                    // share with scrim or flash in the frame
+	FrameRule                    // share with scrim, reflector or flash in the frame
 	WeightRule                   // the weighted sum
 )
 
@@ -60,11 +61,12 @@ type candidate struct {
 	method   shoot.Method
 	lacking  bool      // its kit is not carried
 	number   int       // of its shoot, among some that differ in one thing
+	windy    float64   // 1 where the stated wind is too strong for it
 	held     float64   // share at which it holds the look
 	succeeds float64   // share at which it holds it or comes out softer
 	short    sky.Stops // how far it misses at the worst
 	tight    float64   // share of its success with less than comfortable headroom
-	inFrame  float64   // share at which scrim or flash stands in the picture
+	inFrame  float64   // share at which scrim, reflector or flash stands in the picture
 	burden   Burden
 }
 
@@ -79,6 +81,8 @@ type Burden struct {
 	Heat       float64 // share of minutes at which ten minutes of frames are more than a head bears in a row
 	Filter     float64 // 1 with one
 	Scrim      float64 // 1 with one
+	Reflector  float64 // 1 with one
+	Shade      float64 // 1 in open shade
 }
 
 // Weights are what a unit of each burden counts, in stops of aperture. Common
@@ -87,15 +91,17 @@ type Burden struct {
 // its skin shine; every second of waiting loses an expression; a further set of
 // batteries is weight and a pause; a hot head may stop the shoot; a filter is a
 // dim finder and hunting focus; a scrim is a stand, bags and a pair of hands in
-// the wind.
+// the wind; a reflector is a hand or a stand; open shade is a walk.
 var Weights = Burden{
 	Aperture: 1, Background: 1, HardSun: 0.5, Wait: 0.3, Batteries: 0.1, Heat: 0.5, Filter: 0.3, Scrim: 1,
+	Reflector: 0.5, Shade: 0.2,
 }
 
 // sum weighs a burden up.
 func (b *Burden) sum() float64 {
 	return b.Aperture*Weights.Aperture + b.Background*Weights.Background + b.HardSun*Weights.HardSun + b.Wait*Weights.Wait +
-		b.Batteries*Weights.Batteries + b.Heat*Weights.Heat + b.Filter*Weights.Filter + b.Scrim*Weights.Scrim
+		b.Batteries*Weights.Batteries + b.Heat*Weights.Heat + b.Filter*Weights.Filter + b.Scrim*Weights.Scrim +
+		b.Reflector*Weights.Reflector + b.Shade*Weights.Shade
 }
 
 // rule looks at candidates from one side: less is better, and what differs by
@@ -109,6 +115,7 @@ type rule struct {
 
 // The last weighs what is carried.
 var rules = [...]rule{
+	{WindRule, func(c *candidate) float64 { return c.windy }, 0},
 	{HoldsRule, func(c *candidate) float64 { return 1 - c.held }, 0.05},
 	{SucceedsRule, func(c *candidate) float64 { return 1 - c.succeeds }, 0.05},
 	{MissRule, func(c *candidate) float64 { return missOf(c) }, 0.1},
@@ -169,6 +176,12 @@ func carried(m shoot.Method) Burden {
 	if m.UsesScrim() {
 		b.Scrim = 1
 	}
+	if m.UsesReflector() {
+		b.Reflector = 1
+	}
+	if m.UsesShade() {
+		b.Shade = 1
+	}
 	return b
 }
 
@@ -183,7 +196,7 @@ func (v *Solver) candidate(at *Moment, s *Solution) candidate {
 	if s.Ambient.Beam > 0 && (at.Sight.InEyes || hardOnFace(at, s)) && !s.ScrimUp {
 		b.HardSun = 1
 	}
-	if s.ScrimInFrame || s.FlashInFrame {
+	if s.ScrimInFrame || s.FlashInFrame || s.Reflected.InFrame {
 		c.inFrame = 1
 	}
 	switch s.Outcome {
@@ -192,6 +205,9 @@ func (v *Solver) candidate(at *Moment, s *Solution) candidate {
 	case Softer:
 		c.succeeds = 1
 	default:
+		if s.Problem.Kind == TooWindy {
+			c.windy = 1
+		}
 		if c.short = s.Problem.Misses; c.short == 0 {
 			c.short = sky.Stops(math.Inf(1))
 		}
@@ -228,6 +244,7 @@ func (p *Plan) overall(totals []Totals) []candidate {
 			for k := range r.Minutes {
 				one := p.solver.candidate(r.Minutes[k].Moment, &r.Minutes[k].Solution)
 				all++
+				sum.windy = max(sum.windy, one.windy)
 				sum.held += one.held
 				sum.short = max(sum.short, one.short)
 				if one.succeeds > 0 {
@@ -258,6 +275,8 @@ func (b *Burden) add(o *Burden) {
 	b.Heat += o.Heat
 	b.Filter += o.Filter
 	b.Scrim += o.Scrim
+	b.Reflector += o.Reflector
+	b.Shade += o.Shade
 }
 
 // divide makes a mean of a sum.
@@ -265,6 +284,7 @@ func (b *Burden) divide(n float64) {
 	*b = Burden{
 		Aperture: b.Aperture / n, Background: b.Background / n, HardSun: b.HardSun / n, Wait: b.Wait / n,
 		Batteries: b.Batteries / n, Heat: b.Heat / n, Filter: b.Filter / n, Scrim: b.Scrim / n,
+		Reflector: b.Reflector / n, Shade: b.Shade / n,
 	}
 }
 

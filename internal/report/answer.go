@@ -64,16 +64,22 @@ func answer(p *plan.Plan, v *plan.Verdict) []Block {
 	runs := p.RunsOf(p.Index(v.Best))
 	list := []Block{Paragraph{Text: words.Lead(p, v), Strong: true, Tone: verdictTone(v)}}
 	var facts Facts
-	for _, r := range runs {
-		facts = append(facts, ends(r)...)
+	facts = append(facts, ends(runs[0])...)
+	if text := sunGoesIn(p, p.Index(v.Best)); text != "" {
+		facts = append(facts, Fact{Label: "Sun in", Text: text})
 	}
 	flashes := slices.ContainsFunc(runs, func(r *plan.Run) bool { return r.Flashes })
 	if flashes {
 		facts = append(facts, standFacts(p, runs[0])...)
 	}
+	facts = append(facts, aroundFacts(p, runs)...)
 	facts = append(facts, pictureFacts(p, runs)...)
 	facts = append(facts, Fact{Label: "Pack", Text: packing(p)}, Fact{Label: "Sun", Text: dayLine(p)})
 	facts = append(facts, sunFacts(p)...)
+	if p.Wind() != nil {
+		facts = append(facts, statedWind(p))
+	}
+	facts = append(facts, colourFacts(p, p.Index(v.Best))...)
 	facts = append(facts, Fact{Label: "Asked", Text: asked(p.Shoot)},
 		Fact{Label: "More", Text: "timeline --full, compare --why, cues, explain, help words"})
 	return append(list, facts)
@@ -137,7 +143,7 @@ func standFacts(p *plan.Plan, r *plan.Run) []Fact {
 	start, end := at(first), at(last)
 	list := []Fact{standFact(p.Shoot, &start)}
 	if r.Gel.Name != "" {
-		list[0].Text += "; " + r.Gel.Name + " on, white balance " + words.Kelvin(r.WhiteBalance)
+		list[0].Text += "; " + r.Gel.Name + " on"
 	}
 	if len(r.Places) > 1 {
 		to := &r.Places[1]
@@ -172,6 +178,54 @@ func standFact(s *shoot.Shoot, at *plan.Place) Fact {
 		return Fact{Label: "Flash", Text: text + "; it stands in the frame", Tone: Warn}
 	}
 	return Fact{Label: "Flash", Text: text}
+}
+
+// aroundFacts say where a reflector is held, or what open shade has to be.
+func aroundFacts(p *plan.Plan, runs []*plan.Run) []Fact {
+	s, r := p.Shoot, runs[0]
+	switch {
+	case r.Method.UsesShade():
+		return []Fact{{Label: "Sitter", Text: "in open shade, " + words.Percent(s.Shade.SkyShare) +
+			" of the sky in view; no sun, the background as it is"}}
+	case !r.Method.UsesReflector() || s.Reflector == nil:
+		return nil
+	}
+	at := &r.Minutes[0].Moment.Stance
+	text := words.Reflector(s.Reflector, at.Hand(s.Reflector.Angle)) + ", bearing " +
+		words.Azimuth(at.Toward(s.Reflector.Angle)) + "; " + s.Reflector.Name
+	for _, turn := range [...]scene.Turn{scene.Halfway, scene.Square, scene.Down} {
+		if minutes := turned(runs, turn); len(minutes) > 0 {
+			text += "; " + words.Turn(turn) + " " + words.Times(minutes, 2)
+		}
+	}
+	fact := Fact{Label: "Reflector", Text: text}
+	if slices.ContainsFunc(r.Minutes, func(m plan.Minute) bool { return m.Reflected.InFrame }) {
+		fact.Text, fact.Tone = fact.Text+"; it stands in the frame", Warn
+	}
+	return []Fact{fact}
+}
+
+// turned are the stretches at which the reflector of a run is turned so.
+func turned(runs []*plan.Run, turn scene.Turn) [][2]time.Time {
+	return spans(runs[0].Minutes, func(m *plan.Minute) bool { return m.Reflected.Turn == turn })
+}
+
+// spans are the stretches of minutes that something is true of.
+func spans(minutes []plan.Minute, of func(*plan.Minute) bool) [][2]time.Time {
+	var list [][2]time.Time
+	running := false
+	for i := range minutes {
+		m := &minutes[i]
+		is := of(m)
+		switch {
+		case is && running:
+			list[len(list)-1][1] = m.Time
+		case is:
+			list = append(list, [2]time.Time{m.Time, m.Time})
+		}
+		running = is
+	}
+	return list
 }
 
 // extent is the least and the greatest of some values.
@@ -312,25 +366,9 @@ func nearestEvent(events []sky.Event, name sky.EventName, to time.Time) (sky.Eve
 
 // sunFacts say when the sun stands in the frame, flares or dazzles.
 func sunFacts(p *plan.Plan) []Fact {
-	minutes := p.Runs[0].Minutes
-	spans := func(of func(*plan.Minute) bool) [][2]time.Time {
-		var list [][2]time.Time
-		running := false
-		for i := range minutes {
-			m := &minutes[i]
-			switch is := of(m); {
-			case is && running:
-				list[len(list)-1][1] = m.Time
-			case is:
-				list = append(list, [2]time.Time{m.Time, m.Time})
-			}
-			running = of(m)
-		}
-		return list
-	}
 	var list []Fact
 	add := func(text string, of func(*plan.Minute) bool) bool {
-		s := spans(of)
+		s := spans(p.Runs[0].Minutes, of)
 		if len(s) > 0 {
 			list = append(list, Fact{Label: "Watch", Text: text + " " + words.Times(s, 2), Tone: Warn})
 		}

@@ -3,15 +3,21 @@ package report
 import (
 	"slices"
 
+	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
+	"evenfall/internal/words"
 )
 
 // Cautions returns what can hurt someone on such a session, a line each; the
 // last defers to those who decide on the spot.
-func Cautions(s *shoot.Shoot) []string {
+func Cautions(p *plan.Plan) []string {
 	var list []string
+	s := p.Shoot
 	if s.Scrim != nil {
-		list = append(list, "Scrim: a sail over heads. Bags and hands on both stands; lay it flat early.")
+		list = append(list, words.ScrimCaution(p))
+	}
+	if s.Reflector != nil {
+		list = append(list, "Reflector: a sail too; keep the sun it throws out of eyes, most of all a silver one.")
 	}
 	heat := "Heat: heads and gels burn after a run of frames; let them cool."
 	if slices.ContainsFunc(s.Methods, shoot.Method.UsesHighSpeed) {

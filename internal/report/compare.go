@@ -43,7 +43,7 @@ func compareDocument(c *plan.Comparison, o Options) Document {
 	if o.Full {
 		d.Add(notes(p)...)
 	}
-	d.Add(cautionBlocks(p.Shoot)...)
+	d.Add(cautionBlocks(p)...)
 	return d
 }
 
@@ -169,7 +169,7 @@ func methodRow(s *plan.Solution, e *plan.Entry, full bool) Row {
 // outcomeCell names a method, with what is wrong with its picture below.
 func outcomeCell(s *plan.Solution) Cell {
 	c := Cell{Text: s.Method.String()}
-	if s.ScrimInFrame || s.FlashInFrame {
+	if anyInFrame(s) {
 		c.Tone, c.Below = Warn, []string{inFrame(s)}
 	}
 	switch s.Outcome {
@@ -302,18 +302,43 @@ func usesScrim(s *shoot.Shoot) bool {
 // scrimBlocks say where the scrim stands, and what the wind does to it.
 func scrimBlocks(c *plan.Comparison, o Options) []Block {
 	list := []Block{Heading{Text: "Scrim: where it stands"}}
-	if t := standingTable(c); len(t.Rows) > 0 {
+	if t := standingTable(c, o.Full); len(t.Rows) > 0 {
 		list = append(list, t)
 	}
 	list = append(list, List{Items: scrimLimits(c)}, Heading{Text: "Scrim: wind"})
-	if o.Full {
-		list = append(list, windTable(c.Panel))
+	list = append(list, windFacts(c.Plan)...)
+	return append(list, windTable(c.Panel, o.Full), windAdvice(c.Panel))
+}
+
+// windFacts say what the stated wind does to the scrim.
+func windFacts(p *plan.Plan) []Block {
+	if p.Wind() == nil {
+		return nil
 	}
-	return append(list, windAdvice(c.Panel))
+	return []Block{Facts{statedWind(p)}}
+}
+
+// statedWind is the stated wind, and what it asks of the scrim.
+func statedWind(p *plan.Plan) Fact {
+	w := p.Wind()
+	f := Fact{Label: "Wind"}
+	if w.Scrim == nil || !usesScrim(p.Shoot) {
+		f.Text = "wind " + words.Wind(w)
+		return f
+	}
+	rig := p.Rig()
+	f.Text = strings.TrimPrefix(words.WindNow(w, &rig), "wind ")
+	switch {
+	case !w.Scrim.Handling.Flies():
+		f.Tone = Bad
+	case w.Scrim.Handling > scene.OnStands:
+		f.Tone = Warn
+	}
+	return f
 }
 
 // standingTable is where the scrim stands at the moments at which it is up.
-func standingTable(c *plan.Comparison) *Table {
+func standingTable(c *plan.Comparison, full bool) *Table {
 	t := &Table{Columns: []Column{
 		{Title: "Time", Importance: 9},
 		{Title: "Sun", Unit: "°", Align: Right, Importance: 1},
@@ -327,8 +352,12 @@ func standingTable(c *plan.Comparison) *Table {
 			Note: "shadow beyond the sitter's edge where it is least; negative: what is missing"},
 		{Title: "Re-aim", Unit: "min", Align: Right, Importance: 6,
 			Note: "until the shadow drifts off the sitter, who does not move"},
-		{Title: "", Importance: 7},
 	}}
+	if full {
+		t.Columns = append(t.Columns, Column{Title: "Drift", Unit: "m/min", Align: Right, Importance: 4,
+			Note: "how fast the shadow moves over the sitter, square to the sun's rays"})
+	}
+	t.Columns = append(t.Columns, Column{Title: "", Importance: 7})
 	for i := range c.Moments {
 		m := &c.Moments[i]
 		n := slices.IndexFunc(m.Entries, func(e plan.Entry) bool { return e.Scrim != nil })
@@ -339,7 +368,11 @@ func standingTable(c *plan.Comparison) *Table {
 		row := Cells(words.Clock{}.Time(m.Row.Time), words.Number(m.Row.Sun.Altitude.Degrees(), 1),
 			strings.TrimSuffix(words.Azimuth(u.Azimuth), "°"), words.Number(u.Tilt.Degrees(), 0), words.Number(u.Out, 2),
 			words.Number(u.AboveHead, 2), words.Number(u.LowEdge, 2),
-			words.Number(min(u.Coverage.Spare.Across, u.Coverage.Spare.Along), 2), reaim(u), "")
+			words.Number(min(u.Coverage.Spare.Across, u.Coverage.Spare.Along), 2), reaim(u))
+		if full {
+			row.Cells = append(row.Cells, Cell{Text: words.Number(u.Drift, 3)})
+		}
+		row.Cells = append(row.Cells, Cell{})
 		last := &row.Cells[len(row.Cells)-1]
 		switch {
 		case !u.Coverage.Whole:
@@ -387,24 +420,38 @@ func scrimLimits(c *plan.Comparison) []string {
 	return list
 }
 
-// windTable is what each force of the wind does to the scrim.
-func windTable(p *plan.Panel) *Table {
+// windTable is what each force of the wind does to the scrim, up to the one
+// from which it is down whatever its size, or up to the end of the scale.
+func windTable(p *plan.Panel, full bool) *Table {
 	t := &Table{Columns: []Column{
 		{Title: "Force", Align: Right, Importance: 9}, {Title: "Wind", Importance: 5},
 		{Title: "Speed", Unit: "m/s", Align: Right, Importance: 8},
-		{Title: "Push", Unit: "N", Align: Right, Importance: 7,
+		{Title: "Push", Unit: "N", Align: Right, Importance: 6,
 			Note: "of the wind square to the scrim, at the end of the force"},
-		{Title: "Push", Unit: "kgf", Align: Right, Importance: 8, Note: "the same as a weight, in kilograms-force"},
-		{Title: "In gusts", Unit: "kgf", Align: Right, Importance: 8,
+		{Title: "Push", Unit: "kgf", Align: Right, Importance: 6, Note: "the same as a weight, in kilograms-force"},
+		{Title: "In gusts", Unit: "N", Align: Right, Importance: 6,
 			Note: "gusts taken as 1.5 times the mean wind: an estimate"},
+		{Title: "In gusts", Unit: "kgf", Align: Right, Importance: 7},
+		{Title: "Sandbags", Unit: "kg each stand", Align: Right, Importance: 8, Note: "over the middle of each of " +
+			words.Count(p.Sail.Stands, "stand") + ", its own weight included, that just balance those gusts on " +
+			words.UpTo(p.Sail.Area, 1) + " m2 at " + words.Metres(p.Sail.Height) +
+			", feet " + words.Metres(scene.LightStandFoot) +
+			" out: plain statics, an estimate; none where it does not stand on stands"},
 	}}
 	for _, l := range p.Wind {
+		if !full && l.Handling > scene.TakenDown {
+			break
+		}
 		speed := "from " + words.Number(float64(l.Low), 1)
 		if !math.IsInf(float64(l.High), 1) {
 			speed = words.Number(float64(l.Low), 1) + "–" + words.Number(float64(l.High), 1)
 		}
+		bags := words.Unknown
+		if l.Handling <= scene.HandsOn {
+			bags = strings.TrimSuffix(words.Kilograms(l.Ballast), " kg")
+		}
 		t.Add(strconv.Itoa(int(l.Force)), l.Force.String(), speed, words.Number(float64(l.Push), 0),
-			words.Number(l.Push.Kilograms(), 1), words.Number(l.Gust.Kilograms(), 1))
+			words.Number(l.Push.Kilograms(), 1), words.Number(float64(l.Gust), 0), words.Number(l.Gust.Kilograms(), 1), bags)
 	}
 	return t
 }
@@ -415,17 +462,17 @@ func windAdvice(p *plan.Panel) Facts {
 	var list Facts
 	for i := 0; i < len(p.Wind); {
 		to := i
-		for to+1 < len(p.Wind) && p.Wind[to+1].Force.ScrimAdvice() == p.Wind[i].Force.ScrimAdvice() {
+		for to+1 < len(p.Wind) && p.Wind[to+1].Handling == p.Wind[i].Handling {
 			to++
 		}
-		label := "Force " + strconv.Itoa(int(p.Wind[i].Force))
+		label := words.Sentence(words.Force(p.Wind[i].Force))
 		switch {
 		case to == len(p.Wind)-1:
 			label += " and up"
 		case to > i:
 			label += " to " + strconv.Itoa(int(p.Wind[to].Force))
 		}
-		list = append(list, Fact{Label: label, Text: p.Wind[i].Force.ScrimAdvice()})
+		list = append(list, Fact{Label: label, Text: words.Handling(p.Wind[i].Handling)})
 		i = to + 1
 	}
 	return list

@@ -14,6 +14,7 @@ type comparison struct {
 	preamble
 	Moments  []comparedMoment `json:"moments" csv:"rows"`
 	Totals   []totalled       `json:"totals" csv:"-"`
+	Wind     *windy           `json:"wind" csv:"-"`
 	Scrim    *panel           `json:"scrim" csv:"-"`
 	Verdict  judged           `json:"verdict" csv:"-"`
 	Cautions []string         `json:"cautions" csv:"-"`
@@ -64,6 +65,7 @@ type standing struct {
 	SpareAlong   figure  `json:"spare_along_m"`
 	Holds        figure  `json:"covers_for_minutes"`
 	LongestHolds bool    `json:"covers_longer"`
+	Drift        figure  `json:"shadow_drift_m_per_minute"`
 	SkyTaken     covered `json:"sky_taken_share"`
 	LevelHead    bool    `json:"level_covers_head_and_shoulders"`
 	LevelFigure  bool    `json:"level_covers_full_length"`
@@ -97,6 +99,10 @@ type panel struct {
 	Lowest figure   `json:"lowest_sun_deg"`
 	Ever   bool     `json:"ever_covers"`
 	Misses []missed `json:"cannot_cover"`
+	Area   figure   `json:"area_m2"`
+	Height figure   `json:"middle_above_ground_m"`
+	Stands int      `json:"stands"`
+	Foot   figure   `json:"stand_foot_m"`
 	Wind   []load   `json:"wind"`
 }
 
@@ -106,15 +112,17 @@ type missed struct {
 }
 
 type load struct {
-	Force  int    `json:"beaufort"`
-	Name   string `json:"name"`
-	Low    figure `json:"from_m_per_s"`
-	High   figure `json:"to_m_per_s"`
-	Push   figure `json:"push_n"`
-	Weight figure `json:"push_kgf"`
-	Gust   figure `json:"gust_push_n"`
-	GustKG figure `json:"gust_push_kgf"`
-	Advice string `json:"advice"`
+	Force    int    `json:"beaufort"`
+	Name     string `json:"name"`
+	Low      figure `json:"from_m_per_s"`
+	High     figure `json:"to_m_per_s"`
+	Push     figure `json:"push_n"`
+	Weight   figure `json:"push_kgf"`
+	Gust     figure `json:"gust_push_n"`
+	GustKG   figure `json:"gust_push_kgf"`
+	Ballast  figure `json:"ballast_per_stand_kg"`
+	Handling string `json:"handling"`
+	Advice   string `json:"advice"`
 }
 
 // newComparison puts the comparison in the contract's terms.
@@ -125,8 +133,9 @@ func newComparison(c *plan.Comparison, o Options) *comparison {
 		Moments:  []comparedMoment{},
 		Totals:   []totalled{},
 		Verdict:  judged{newVerdict(c.Plan), words.Rulings(&c.Verdict)},
+		Wind:     newWindy(c.Plan),
 		Scrim:    newPanel(c, s),
-		Cautions: Cautions(s),
+		Cautions: Cautions(c.Plan),
 	}
 	for i := range c.Moments {
 		out.Moments = append(out.Moments, newComparedMoment(&c.Moments[i], s))
@@ -173,7 +182,7 @@ func newStanding(u *plan.Standing) *standing {
 		LowEdge: fixed(u.LowEdge, 3),
 		Covers:  u.Coverage.Whole, Coverage: share(u.Coverage.Share),
 		SpareAcross: fixed(u.Coverage.Spare.Across, 3), SpareAlong: fixed(u.Coverage.Spare.Along, 3),
-		Holds: fixed(u.Holds, 1), LongestHolds: u.Holds >= scene.LongestHold,
+		Holds: fixed(u.Holds, 1), LongestHolds: u.Holds >= scene.LongestHold, Drift: fixed(u.Drift, 4),
 		SkyTaken:  covered{share(u.Taken.Level), share(u.Taken.Lit), share(u.Taken.Shade)},
 		LevelHead: u.LevelHead, LevelFigure: u.LevelFull,
 	}
@@ -198,20 +207,26 @@ func newPanel(c *plan.Comparison, s *shoot.Shoot) *panel {
 	if c.Panel == nil {
 		return nil
 	}
-	out := &panel{Name: s.Scrim.Name, Ever: c.Panel.Ever, Misses: []missed{}, Wind: []load{}}
+	out := &panel{Name: s.Scrim.Name, Ever: c.Panel.Ever, Misses: []missed{}, Wind: []load{},
+		Area: fixed(c.Panel.Sail.Area, 3), Height: fixed(c.Panel.Sail.Height, 3), Stands: c.Panel.Sail.Stands,
+		Foot: fixed(scene.LightStandFoot, 3)}
 	if c.Panel.Ever {
 		out.Lowest = fixed(c.Panel.Lowest.Degrees(), 2)
 	}
 	for _, m := range c.Panel.Misses {
 		out.Misses = append(out.Misses, missed{stamp(m.From, s), stamp(m.To, s)})
 	}
-	for _, l := range c.Panel.Wind {
-		out.Wind = append(out.Wind, load{
-			Force: int(l.Force), Name: l.Force.String(), Low: fixed(l.Low, 1), High: fixed(l.High, 1),
-			Push: fixed(l.Push, 1), Weight: fixed(l.Push.Kilograms(), 2), Gust: fixed(l.Gust, 1),
-			GustKG: fixed(l.Gust.Kilograms(), 2),
-			Advice: l.Force.ScrimAdvice(),
-		})
+	for i := range c.Panel.Wind {
+		out.Wind = append(out.Wind, newLoad(&c.Panel.Wind[i]))
 	}
 	return out
+}
+
+func newLoad(l *plan.Load) load {
+	return load{
+		Force: int(l.Force), Name: l.Force.String(), Low: fixed(l.Low, 1), High: fixed(l.High, 1),
+		Push: fixed(l.Push, 1), Weight: fixed(l.Push.Kilograms(), 2),
+		Gust: fixed(l.Gust, 1), GustKG: fixed(l.Gust.Kilograms(), 2),
+		Ballast: fixed(l.Ballast, 1), Handling: words.HandlingKind(l.Handling), Advice: words.Handling(l.Handling),
+	}
 }

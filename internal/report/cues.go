@@ -7,6 +7,7 @@ import (
 	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
 	"evenfall/internal/words"
+	"evenfall/sky"
 )
 
 // Cues are the instructions of a plan, of one method or of all.
@@ -40,12 +41,13 @@ func (c *Cues) document(o Options) Document {
 			Tone: verdictTone(&v)})
 	}
 	for i := range p.Runs {
-		if r := &p.Runs[i]; c.shows(r.Method) {
+		// With the sun in and out by turns, cues follow it out.
+		if r := &p.Runs[i]; c.shows(r.Method) && r.Case == sky.SunOut {
 			d.Add(c.run(r, o)...)
 		}
 	}
 	d.Add(estimated())
-	d.Add(cautionBlocks(p.Shoot)...)
+	d.Add(cautionBlocks(p)...)
 	return d
 }
 
@@ -74,11 +76,50 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 		columns = append(columns, Column{Title: "Why", Importance: 8})
 	}
 	t := &Table{Columns: columns}
-	cues := r.Cues()
-	for i := range cues {
-		t.Rows = append(t.Rows, cueRow(&cues[i], p.Shoot, o))
+	for _, s := range grouped(r.Cues(), o) {
+		t.Rows = append(t.Rows, cueRow(s, p.Shoot, o))
 	}
-	return append(list, t)
+	list = append(list, t)
+	if text := sunGoesIn(p, n); text != "" {
+		list = append(list, Facts{{Label: "Sun in", Text: text}})
+	}
+	return list
+}
+
+// grouped are cues with close ones as rules, but each alone on the full page.
+func grouped(cues []plan.Cue, o Options) []plan.Series {
+	if !o.Full {
+		return plan.Grouped(cues)
+	}
+	var list []plan.Series
+	for i := range cues {
+		list = append(list, cues[i:i+1])
+	}
+	return list
+}
+
+// sunGoesIn says what to change when the sun goes in, in a line, of method
+// number n; nothing under a sky with one case.
+func sunGoesIn(p *plan.Plan, n int) string {
+	runs := p.RunsOf(n)
+	if len(runs) < 2 {
+		return ""
+	}
+	out, in := runs[0], runs[1]
+	first, last := -1, 0
+	for i := range out.Minutes {
+		if out.Minutes[i].Condition.Cases() > 1 {
+			if last = i; first < 0 {
+				first = i
+			}
+		}
+	}
+	start, end := plan.SunGoesIn(out, in, first), plan.SunGoesIn(out, in, last)
+	text := words.SunGoesIn(&start, &end)
+	if in.Held < len(in.Minutes) {
+		text += "; then " + runCounts(in)
+	}
+	return text
 }
 
 // runCounts say how much of the window a run succeeds at.
@@ -100,12 +141,18 @@ func runCounts(r *plan.Run) string {
 	return strings.Join(parts, ", ")
 }
 
-func cueRow(c *plan.Cue, s *shoot.Shoot, o Options) Row {
+// cueRow is one cue, or a rule for several.
+func cueRow(series plan.Series, s *shoot.Shoot, o Options) Row {
+	c, last := &series[0], &series[len(series)-1]
 	meter, headroom := words.Unknown, words.Unknown
 	if c.Set.Role != plan.None {
-		meter, headroom = words.Number(c.Set.FlashReading(), 1), words.Offset(c.Set.Headroom)
+		meter = fromTo(words.Number(c.Set.FlashReading(), 1), words.Number(last.Set.FlashReading(), 1))
+		headroom = fromTo(words.Offset(c.Set.Headroom), words.Offset(last.Set.Headroom))
 	}
 	do := Cell{Text: words.Cue(c, s)}
+	if len(series) > 1 {
+		do.Text = words.Rule(series)
+	}
 	switch c.Set.Outcome {
 	case plan.Missed:
 		if do.Tone = Bad; c.Was == nil || len(c.Changes) > 0 { // else the text says it
@@ -119,4 +166,12 @@ func cueRow(c *plan.Cue, s *shoot.Shoot, o Options) Row {
 		row.Cells = append(row.Cells, Cell{Text: words.Reason(&c.Reason, c, s)})
 	}
 	return row
+}
+
+// fromTo is what a value goes from and to, one where both are written alike.
+func fromTo(a, b string) string {
+	if a == b {
+		return a
+	}
+	return a + " to " + b
 }

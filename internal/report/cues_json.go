@@ -50,7 +50,7 @@ type change struct {
 func newCueDocument(c *Cues, o Options) *cueDocument {
 	p := c.Plan
 	out := &cueDocument{preamble: newHeading(cuesSchema, p.Shoot, o), Runs: []cueRun{}, LeftOut: []string{},
-		Cautions: Cautions(p.Shoot)}
+		Cautions: Cautions(p)}
 	if c.Chosen {
 		v := newVerdict(p)
 		out.Verdict = &v

@@ -43,7 +43,7 @@ func explainDocument(p *plan.Plan, list []explain.Explanation, o Options) Docume
 			d.Add(groupBlocks(m.Groups, &n)...)
 		}
 	}
-	d.Add(cautionBlocks(p.Shoot)...)
+	d.Add(cautionBlocks(p)...)
 	return d
 }
 
@@ -144,6 +144,7 @@ func sightFacts(r *plan.Row, m *plan.Solution) []Fact {
 		{r.Sight.Flare && !r.Sight.InFrame, "sun near the frame, expect flare"},
 		{r.Sight.InEyes, "sun in the sitter's eyes"},
 		{m.ScrimInFrame, "scrim in the frame"},
+		{m.Reflected.InFrame, "reflector in the frame"},
 	} {
 		if one.is {
 			list = append(list, Fact{Label: "Watch", Text: one.text, Tone: Warn})
@@ -271,7 +272,7 @@ type explainStep struct {
 func newExplained(p *plan.Plan, list []explain.Explanation, o Options) *explained {
 	s := p.Shoot
 	out := &explained{preamble: newHeading(explainSchema, s, o), Outside: p.Outside(list[0].Row.Time), Rows: []explainAt{},
-		Cautions: Cautions(s)}
+		Cautions: Cautions(p)}
 	n := 0
 	for i := range list {
 		e := &list[i]

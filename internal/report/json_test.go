@@ -82,8 +82,8 @@ func list[T any](from []T, of func(*T) any) []any {
 	return all
 }
 
-func cautionsOf(s *shoot.Shoot) []any {
-	return list(report.Cautions(s), func(c *string) any { return *c })
+func cautionsOf(p *plan.Plan) []any {
+	return list(report.Cautions(p), func(c *string) any { return *c })
 }
 
 func headingOf(schema string, s *shoot.Shoot, more object) object {
@@ -100,7 +100,6 @@ func headingOf(schema string, s *shoot.Shoot, more object) object {
 			"background_stops":         when(bound, number(s.Look.Background, 3)),
 			"background_at_most_stops": when(!bound, number(s.Look.AtMost, 3)), "bias_stops": number(s.Look.Bias, 3),
 		},
-		"cautions": cautionsOf(s),
 	}
 	maps.Copy(o, more)
 	return o
@@ -109,6 +108,15 @@ func headingOf(schema string, s *shoot.Shoot, more object) object {
 func timelineOf(p *plan.Plan) object {
 	s := p.Shoot
 	return headingOf("evenfall/timeline/2", s, object{
+		"cautions": cautionsOf(p),
+		"wind":     windOf(p), "picture": pictureOf(p),
+		"checks": list(p.Preflight(), func(c *plan.Check) any {
+			value := number(c.Value, 1)
+			if c.Shutter != 0 {
+				value = digits(math.Exp2(-float64(c.Shutter)/6), 10)
+			}
+			return object{"check": words.CheckKind(c.Kind), "value": value, "name": c.Name, "text": words.Check(c)}
+		}),
 		"events": list(p.Day.Events, func(e *sky.Event) any {
 			return object{"name": string(e.Name), "time": instant{e.Time.Round(time.Second), s.Place.Zone},
 				"azimuth_deg": number(e.Azimuth.Degrees(), 2)}
@@ -184,7 +192,8 @@ func momentOf(m *plan.Moment) object {
 		"band_stops":       band(l.LitBand), "shade_band_stops": band(l.ShadeBand), "level_band_stops": band(l.LevelBand),
 		"background_band_stops": nothing,
 		"lit_cct_k":             number(colour.Lit, 0), "shade_cct_k": number(colour.Shade, 0),
-		"face_cct_k": number(colour.Face, 0),
+		"face_cct_k":     number(colour.Face, 0),
+		"key_side_cct_k": when(m.KeyColour() > 0, number(m.KeyColour(), 0)),
 	}
 	if m.Known {
 		light["background_band_stops"] = band(m.BackdropBand)
@@ -228,18 +237,15 @@ func methodOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) object {
 		"rim_offset_stops": number(m.Rim, 3), "face_offset_stops": number(m.Face, 3),
 		"scrim_up": m.ScrimUp, "scrim_in_frame": m.ScrimInFrame, "flash_in_frame": m.FlashInFrame,
 		"recycle_s": when(flashes, number(m.Recycle.Seconds(), 2)), "gel": when(m.Gel.Name != "", m.Gel.Name),
-		"gel_mired":         near{0, 0},
+		"gel_mired":         number(m.Gel.Shift, 1),
 		"gel_remains_mired": when(s.Wish.Kind != flash.AnyColour, number(m.Gel.Remains, 1)), "rim": nil,
-	}
-	if m.Gel.Name != "" {
-		o["gel_mired"] = number(m.Gel.Shift, 1)
-	} else {
-		o["gel_mired"] = near{0, 0}
 	}
 	if p := m.Problem; p != nil {
 		o["problem"] = object{"kind": words.ProblemKind(p.Kind), "stops": when(p.Misses > 0, number(p.Misses, 3)),
 			"text": words.Problem(p, m, s)}
 	}
+	o["sky_share"] = when(m.Method == shoot.OpenShade, number(s.Shade.SkyShare, 3))
+	o["reflector"] = reflectorOf(m, at, s)
 	if r := m.RimFlash; r != nil {
 		o["rim"] = object{
 			"flash_power": digits(math.Exp2(float64(r.Power)/6), 10), "flash_power_text": r.Power.String(),
@@ -251,11 +257,27 @@ func methodOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) object {
 	return o
 }
 
+func reflectorOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) any {
+	if s.Reflector == nil || m.Method != shoot.Reflector && m.Method != shoot.ReflectorSync {
+		return nil
+	}
+	turns := map[scene.Turn]string{scene.Down: "down", scene.Square: "square", scene.Halfway: "halfway"}
+	return object{
+		"turn": turns[m.Reflected.Turn], "angle_deg": number(s.Reflector.Angle.Degrees(), 1),
+		"side":        handOf(at.Stance.Hand(s.Reflector.Angle)),
+		"bearing_deg": number(at.Stance.Toward(s.Reflector.Angle).Degrees(), 1),
+		"distance_m":  number(s.Reflector.Distance, 3), "key_side_lux": digits(m.Reflected.Key, 6),
+		"shadow_side_lux": digits(m.Reflected.Shadow, 6), "in_frame": m.Reflected.InFrame,
+	}
+}
+
 func compareOf(c *plan.Comparison) object {
 	s := c.Plan.Shoot
 	verdict := verdictOf(c.Plan)
 	verdict["why"] = list(words.Rulings(&c.Verdict), func(r *string) any { return *r })
-	return headingOf("evenfall/compare/2", s, object{
+	return headingOf("evenfall/compare/2", c.Plan.Shoot, object{
+		"cautions": cautionsOf(c.Plan),
+		"wind":     windOf(c.Plan),
 		"moments": list(c.Moments, func(m *plan.Compared) any {
 			o := momentOf(&m.Row.Moment)
 			methods := []any{}
@@ -293,6 +315,7 @@ func entryOf(e *plan.Entry) object {
 			"covers": u.Coverage.Whole, "coverage_share": number(u.Coverage.Share, 3),
 			"spare_across_m": number(u.Coverage.Spare.Across, 3), "spare_along_m": number(u.Coverage.Spare.Along, 3),
 			"covers_for_minutes": number(u.Holds, 1), "covers_longer": u.Holds >= scene.LongestHold,
+			"shadow_drift_m_per_minute": number(u.Drift, 4),
 			"sky_taken_share": object{"level": number(u.Taken.Level, 3), "lit": number(u.Taken.Lit, 3),
 				"shade": number(u.Taken.Shade, 3)},
 			"level_covers_head_and_shoulders": u.LevelHead, "level_covers_full_length": u.LevelFull,
@@ -321,12 +344,53 @@ func scrimOf(c *plan.Comparison) any {
 		"cannot_cover": list(p.Misses, func(m *scene.Span) any {
 			return object{"from": instant{m.From, s.Place.Zone}, "to": instant{m.To, s.Place.Zone}}
 		}),
-		"wind": list(p.Wind, func(l *plan.Load) any {
-			return object{"beaufort": near{float64(l.Force), 0}, "name": l.Force.String(), "from_m_per_s": number(l.Low, 1),
-				"to_m_per_s": number(l.High, 1), "push_n": number(l.Push, 1), "push_kgf": number(l.Push/9.80665, 2),
-				"gust_push_n": number(l.Gust, 1), "gust_push_kgf": number(l.Gust/9.80665, 2), "advice": l.Force.ScrimAdvice()}
-		}),
+		"area_m2": number(p.Sail.Area, 3), "middle_above_ground_m": number(p.Sail.Height, 3),
+		"stands": near{float64(p.Sail.Stands), 0}, "stand_foot_m": near{0.55, 1e-9},
+		"wind": list(p.Wind, loadOf),
 	}
+}
+
+func loadOf(l *plan.Load) any {
+	return object{"beaufort": near{float64(l.Force), 0}, "name": l.Force.String(), "from_m_per_s": number(l.Low, 1),
+		"to_m_per_s": number(l.High, 1), "push_n": number(l.Push, 1), "push_kgf": number(l.Push/9.80665, 2),
+		"gust_push_n": number(l.Gust, 1), "gust_push_kgf": number(l.Gust/9.80665, 2),
+		"ballast_per_stand_kg": number(l.Ballast, 1),
+		"handling":             words.HandlingKind(l.Handling), "advice": words.Handling(l.Handling)}
+}
+
+func windOf(p *plan.Plan) any {
+	w := p.Wind()
+	if w == nil {
+		return nil
+	}
+	o := object{"speed_m_per_s": number(w.Speed, 1), "gust_m_per_s": number(1.5*float64(w.Speed), 2),
+		"beaufort": near{float64(w.Force), 0}, "name": w.Force.String(), "scrim": nil, "scrim_may_stand": nil}
+	if w.Scrim != nil {
+		o["scrim"], o["scrim_may_stand"] = loadOf(w.Scrim), w.Scrim.Handling < scene.TakenDown
+	}
+	return o
+}
+
+func pictureOf(p *plan.Plan) object {
+	f := p.Facts(p.Index(p.Verdict().Best))
+	o := object{"method": f.Method.String(), "white_balance_k": near{float64(f.WhiteBalance), 5},
+		"key_side_cct_k":   []any{when(f.KeyHigh > 0, number(f.KeyLow, 0)), when(f.KeyHigh > 0, number(f.KeyHigh, 0))},
+		"densest_nd_stops": number(f.Filter, 3),
+		"densest_nd_from":  when(f.Filter > 0, instant{f.FilterOn, p.Shoot.Place.Zone}),
+		"focus_before_nd":  f.Filter >= 6, "flash_beam": nil}
+	if !f.Flashes {
+		return o
+	}
+	b := &f.Beam
+	size := func(w, h float64) object { return object{"width_m": number(w, 3), "height_m": number(h, 3)} }
+	o["flash_beam"] = object{
+		"falls_to": map[bool]string{true: "feet", false: "lower-edge"}[b.Feet], "below_face_m": number(b.Below, 3),
+		"fall_off_stops": number(b.FallOff, 3), "least_fall_with_daylight_stops": number(b.Least, 3),
+		"most_fall_with_daylight_stops": number(b.Most, 3), "pool_model": b.Pool.Kind.String(),
+		"pool_within_one_stop": size(b.Pool.Within(1)), "pool_within_two_stops": size(b.Pool.Within(2)),
+		"frame": size(b.Width, b.Height), "less_at_sides_stops": number(b.AtSides, 3),
+		"less_at_top_and_bottom_stops": number(b.AtEnds, 3), "less_at_figure_corners_stops": number(b.AtFigure, 3)}
+	return o
 }
 
 func cuesOf(c *report.Cues) object {
@@ -350,7 +414,8 @@ func cuesOf(c *report.Cues) object {
 	if c.Chosen {
 		o["verdict"] = verdictOf(p)
 	}
-	return headingOf("evenfall/cues/2", s, o)
+	o["cautions"] = cautionsOf(p)
+	return headingOf("evenfall/cues/2", p.Shoot, o)
 }
 
 func cueOf(c *plan.Cue, s *shoot.Shoot) object {

@@ -73,7 +73,8 @@ func (k *Kit) Report() *Report {
 func KitPlural(kind shoot.KitKind) string {
 	return map[shoot.KitKind]string{
 		shoot.CameraKit: "Cameras", shoot.FlashKit: "Flashes", shoot.ModifierKit: "Modifiers",
-		shoot.GelKit: "Gels", shoot.ScrimKit: "Scrims", shoot.FilterKit: "Neutral-density filters",
+		shoot.GelKit: "Gels", shoot.ScrimKit: "Scrims", shoot.ReflectorKit: "Reflectors",
+		shoot.FilterKit: "Neutral-density filters",
 	}[kind]
 }
 
@@ -164,6 +165,12 @@ func kitColumns(kind shoot.KitKind) []Column {
 		return []Column{{Title: "width", Unit: "m", Align: Right, Importance: 7},
 			{Title: "length", Unit: "m", Align: Right, Importance: 7},
 			stopsLost("right under it")}
+	case shoot.ReflectorKit:
+		return []Column{{Title: "surface", Importance: 8}, {Title: "width", Unit: "m", Align: Right, Importance: 7},
+			{Title: "length", Unit: "m", Align: Right, Importance: 7},
+			{Title: "reflectance", Unit: "%", Align: Right, Importance: 6, Note: "of the light that falls on it"},
+			{Title: "gain", Align: Right, Importance: 6,
+				Note: "how much brighter than a matt panel it looks where it mirrors the sun"}}
 	}
 	return []Column{stopsLost("of light that passes"),
 		{Title: "density", Align: Right, Importance: 7,
@@ -199,6 +206,10 @@ func kitCells(l *shoot.Library, kind shoot.KitKind, name string) []string {
 	case shoot.ScrimKit:
 		s, _ := l.Scrim(name)
 		return []string{words.Number(s.Width, 2), words.Number(s.Length, 2), stops(s.Loss)}
+	case shoot.ReflectorKit:
+		r, _ := l.Reflector(name)
+		return []string{r.Surface(), words.Number(r.Width, 2), words.Number(r.Length, 2),
+			words.Number(r.Reflectance*100, 0), words.Number(r.Gain, 1)}
 	}
 	f, _ := l.Filter(name)
 	return []string{stops(f.Loss), words.Number(exposure.Density(f.Loss), 1), words.Digits(f.Loss.Factor(), 2)}
@@ -233,6 +244,9 @@ func (k *Kit) item(kind shoot.KitKind, name string) []Block {
 	case shoot.ScrimKit:
 		s, _ := l.Scrim(name)
 		facts = scrimFacts(&s)
+	case shoot.ReflectorKit:
+		r, _ := l.Reflector(name)
+		facts = reflectorFacts(&r)
 	case shoot.FilterKit:
 		f, _ := l.Filter(name)
 		facts = filterFacts(&f)
@@ -303,6 +317,9 @@ func modifierFacts(m *flash.Modifier) Facts {
 		facts = append(facts, Fact{Label: "Size", Text: words.Metres(m.Size) +
 			" across the side that faces the subject"})
 	}
+	if m.Grid > 0 {
+		facts = append(facts, Fact{Label: "Beam", Text: words.Degrees(m.Grid, 0) + " across, to a stop down"})
+	}
 	zoom := "as the head is set"
 	if m.Zoom > 0 {
 		zoom = "the head inside is set to " + words.UpTo(m.Zoom, 0) +
@@ -336,6 +353,20 @@ func scrimFacts(s *scene.Scrim) Facts {
 		{Label: "Straight", Text: straightFact(s.StraightShare)},
 		{Label: "Wind", Text: windFact(s)},
 	}
+}
+
+func reflectorFacts(r *scene.Reflector) Facts {
+	facts := Facts{
+		{Label: "Size", Text: fmt.Sprintf("%s × %s, %s m²", words.UpTo(r.Width, 2), words.Metres(r.Length),
+			words.UpTo(r.Width*r.Length, 1))},
+		{Label: "Surface", Text: r.Surface() + ", throws " + words.Percent(r.Reflectance) +
+			" of the light back, evenly all around"},
+	}
+	if !r.Matt() {
+		facts[1].Text = fmt.Sprintf("%s, throws %s of the light back, the sun %s times as bright as a matt panel would, "+
+			"over a patch about its own width", r.Surface(), words.Percent(r.Reflectance), words.UpTo(r.Gain, 1))
+	}
+	return facts
 }
 
 // straightFact says what share of the sun goes through a cloth as it came.

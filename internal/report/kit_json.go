@@ -10,13 +10,14 @@ const kitSchema = "evenfall/kit/1"
 
 // The document of kit, its keys called as in a kit file.
 type kitDocument struct {
-	Schema    string        `json:"schema" csv:"-"`
-	Cameras   []kitCamera   `json:"cameras" csv:"rows"`
-	Flashes   []kitFlash    `json:"flashes" csv:"rows"`
-	Modifiers []kitModifier `json:"modifiers" csv:"rows"`
-	Gels      []kitGel      `json:"gels" csv:"rows"`
-	Scrims    []kitScrim    `json:"scrims" csv:"rows"`
-	Filters   []kitFilter   `json:"filters" csv:"rows"`
+	Schema     string         `json:"schema" csv:"-"`
+	Cameras    []kitCamera    `json:"cameras" csv:"rows"`
+	Flashes    []kitFlash     `json:"flashes" csv:"rows"`
+	Modifiers  []kitModifier  `json:"modifiers" csv:"rows"`
+	Gels       []kitGel       `json:"gels" csv:"rows"`
+	Scrims     []kitScrim     `json:"scrims" csv:"rows"`
+	Reflectors []kitReflector `json:"reflectors" csv:"rows"`
+	Filters    []kitFilter    `json:"filters" csv:"rows"`
 }
 
 type kitNamed struct {
@@ -78,6 +79,7 @@ type kitModifier struct {
 	Width         figure `json:"width_m"`              // null for a round one
 	Length        figure `json:"length_m"`
 	Zoom          figure `json:"inside_zoom_mm"`
+	Grid          figure `json:"grid_deg"` // null of anything but a grid
 }
 
 type kitGel struct {
@@ -93,6 +95,15 @@ type kitScrim struct {
 	Loss   figure `json:"loss_stops"`
 	// Straight is the share of what passes that goes straight through.
 	Straight figure `json:"straight_share"`
+}
+
+type kitReflector struct {
+	kitNamed
+	Surface     string `json:"surface"` // white or silver
+	Width       figure `json:"width_m"`
+	Length      figure `json:"length_m"`
+	Reflectance figure `json:"reflectance"`
+	Gain        figure `json:"gain"` // 1 of a white one
 }
 
 type kitFilter struct {
@@ -111,7 +122,8 @@ func known(v float64) figure {
 func newKitDocument(k *Kit) *kitDocument {
 	l := k.Library
 	d := &kitDocument{Schema: kitSchema, Cameras: []kitCamera{}, Flashes: []kitFlash{}, Modifiers: []kitModifier{},
-		Gels: []kitGel{}, Scrims: []kitScrim{}, Filters: []kitFilter{}}
+		Gels: []kitGel{}, Scrims: []kitScrim{},
+		Reflectors: []kitReflector{}, Filters: []kitFilter{}}
 	for _, kind := range shoot.KitKinds {
 		for _, name := range k.names(kind) {
 			as := kitNamed{Kind: string(kind), Name: name, File: l.File(kind, name)}
@@ -131,13 +143,18 @@ func newKitDocument(k *Kit) *kitDocument {
 			case shoot.ModifierKit:
 				m, _ := l.Modifier(name)
 				d.Modifiers = append(d.Modifiers, kitModifier{as, exact(float64(m.Loss)), known(float64(m.ReflectorLoss)),
-					known(m.Size), known(m.Width), known(m.Length), known(m.Zoom)})
+					known(m.Size), known(m.Width), known(m.Length), known(m.Zoom),
+					known(m.Grid.Degrees())})
 			case shoot.GelKit:
 				g, _ := l.Gel(name)
 				d.Gels = append(d.Gels, kitGel{as, exact(float64(g.Loss)), exact(float64(g.Shift))})
 			case shoot.ScrimKit:
 				s, _ := l.Scrim(name)
 				d.Scrims = append(d.Scrims, kitScrim{as, exact(s.Width), exact(s.Length), exact(float64(s.Loss)), exact(s.StraightShare)})
+			case shoot.ReflectorKit:
+				r, _ := l.Reflector(name)
+				d.Reflectors = append(d.Reflectors, kitReflector{as, r.Surface(), exact(r.Width), exact(r.Length),
+					exact(r.Reflectance), exact(r.Gain)})
 			case shoot.FilterKit:
 				f, _ := l.Filter(name)
 				d.Filters = append(d.Filters, kitFilter{as, exact(float64(f.Loss))})

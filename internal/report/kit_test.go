@@ -294,6 +294,11 @@ func TestKitJSONHasTheLibrary(t *testing.T) {
 		check("scrims", i, map[string]any{"kind": "scrim", "width_m": s.Width, "length_m": s.Length,
 			"loss_stops": float64(s.Loss)})
 	}
+	for i, r := range k.Library.Reflectors {
+		surface := map[bool]string{true: "white", false: "silver"}[r.Gain == 1]
+		check("reflectors", i, map[string]any{"kind": "reflector", "name": r.Name, "surface": surface, "width_m": r.Width,
+			"length_m": r.Length, "reflectance": r.Reflectance, "gain": r.Gain})
+	}
 	for i, f := range k.Library.Filters {
 		check("filters", i, map[string]any{"kind": "filter", "name": f.Name, "loss_stops": float64(f.Loss)})
 	}

@@ -92,6 +92,41 @@ distance_m = 3
 facing = 300
 sky_altitude_deg = 0
 `,
+		"light breeze": strings.NewReplacer(`figure = "head and shoulders"`, `figure = "full length"`, `nd_stops = [3, 6]`,
+			`nd_stops = [6]`).Replace(demo) + `
+[wind]
+speed = "2.5 m/s"
+`,
+		"fresh breeze": demo + `
+[wind]
+speed = "force 5"
+`,
+		"shade and reflector": `methods = ["sync", "open-shade", "reflector", "reflector+sync"]
+` + meadow + `
+[subject]
+facing = 300
+[look]
+background_at_most_stops = "any"
+[flash]
+kit = "speedlight-60"
+[reflector]
+kit = "white-120x180"
+distance_m = 1.2
+angle_deg = -35
+[shade]
+sky_share = 0.4
+`,
+		"reflector alone": `methods = ["reflector"]
+` + meadow + `
+[subject]
+facing = 240
+[look]
+ratio = 2
+background_at_most_stops = "any"
+[reflector]
+kit = "silver-100x100"
+angle_deg = -10
+`,
 		"one flash": meadow + `
 [flash]
 kit = "compact-36"

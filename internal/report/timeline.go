@@ -7,7 +7,6 @@ import (
 	"evenfall/internal/exposure"
 	"evenfall/internal/plan"
 	"evenfall/internal/scene"
-	"evenfall/internal/shoot"
 	"evenfall/internal/words"
 	"evenfall/sky"
 )
@@ -28,6 +27,8 @@ func timelineDocument(p *plan.Plan, o Options) Document {
 	d.Add(Heading{Text: "Side by side: what moves, flash power and headroom in stops"}, sideBySide(p))
 	d.Add(fixes(p)...)
 	if o.Full {
+		d.Add(checkBlocks(p)...)
+		d.Add(beamBlocks(p, &v)...)
 		d.Add(lightTable(p)...)
 		for n := range p.Shoot.Methods {
 			d.Add(methodTable(p, n)...)
@@ -35,7 +36,7 @@ func timelineDocument(p *plan.Plan, o Options) Document {
 		d.Add(Heading{Text: "The day"}, List{Items: dayEvents(p)})
 		d.Add(notes(p)...)
 	}
-	d.Add(cautionBlocks(p.Shoot)...)
+	d.Add(cautionBlocks(p)...)
 	return d
 }
 
@@ -231,7 +232,7 @@ func methodCell(s *plan.Solution, steady steadied) Cell {
 	default:
 		lines = append(lines, s.Power.String()+" "+words.Offset(s.Headroom))
 	}
-	if s.ScrimInFrame || s.FlashInFrame {
+	if anyInFrame(s) {
 		c.Tone = Warn
 		lines, c.Alone = append(lines, "in frame"), c.Alone+", "+inFrame(s)
 	}
@@ -254,13 +255,20 @@ func methodCell(s *plan.Solution, steady steadied) Cell {
 
 // inFrame says what of the kit stands in the picture.
 func inFrame(s *plan.Solution) string {
-	switch {
-	case s.ScrimInFrame && s.FlashInFrame:
-		return "scrim and flash in frame"
-	case s.FlashInFrame:
-		return "flash in frame"
+	var list []string
+	for _, one := range []struct {
+		is   bool
+		name string
+	}{{s.ScrimInFrame, "scrim"}, {s.Reflected.InFrame, "reflector"}, {s.FlashInFrame, "flash"}} {
+		if one.is {
+			list = append(list, one.name)
+		}
 	}
-	return "scrim in frame"
+	return words.List(list...) + " in frame"
+}
+
+func anyInFrame(s *plan.Solution) bool {
+	return s.ScrimInFrame || s.Reflected.InFrame || s.FlashInFrame
 }
 
 // fixes say, for every method that is missed somewhere, what would alter that:
@@ -323,6 +331,8 @@ func lightTable(p *plan.Plan) []Block {
 			Note: "as a reflected meter reads it: the sky in the frame, or what is stated"},
 		{Title: "Lit colour", Unit: "K", Align: Right, Importance: 1,
 			Note: "colour temperature of the lit side, an estimate"},
+		{Title: "Key colour", Unit: "K", Align: Right, Importance: 1,
+			Note: "colour temperature of the key side without flash, an estimate"},
 		{Title: "Face colour", Unit: "K", Align: Right, Importance: 1,
 			Note: "colour temperature of the face without flash, an estimate"},
 	}}
@@ -347,7 +357,7 @@ func lightTable(p *plan.Plan) []Block {
 			words.EV(exposure.Incident(m.Light.Lit)), words.Band(m.Light.LitBand), words.EV(exposure.Incident(m.Light.Shade)),
 			words.EV(exposure.Incident(a.Key)), words.EV(exposure.Incident(a.Shadow)), words.Ratio(float64(a.Key/a.Shadow)),
 			behind,
-			words.KelvinNumber(colour.Lit), words.KelvinNumber(colour.Face))
+			words.KelvinNumber(colour.Lit), words.KelvinNumber(m.KeyColour()), words.KelvinNumber(colour.Face))
 	}
 	return []Block{Heading{Text: "Light"}, t}
 }
@@ -496,6 +506,6 @@ func notes(p *plan.Plan) []Block {
 }
 
 // cautionBlocks are the cautions of a session, always there.
-func cautionBlocks(s *shoot.Shoot) []Block {
-	return []Block{Heading{Text: "Cautions"}, List{Items: Cautions(s)}}
+func cautionBlocks(p *plan.Plan) []Block {
+	return []Block{Heading{Text: "Cautions"}, List{Items: Cautions(p)}}
 }

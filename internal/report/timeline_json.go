@@ -31,7 +31,10 @@ type timelineJSON struct {
 	Runs     []run         `json:"runs" csv:"-"`
 	Verdict  verdict       `json:"verdict" csv:"-"`
 	Rows     []timelineRow `json:"rows" csv:"rows"`
+	Wind     *windy        `json:"wind" csv:"-"`
+	Picture  pictured      `json:"picture" csv:"-"`
 	Packing  []packed      `json:"packing" csv:"-"`
+	Checks   []check       `json:"checks" csv:"-"`
 	Cautions []string      `json:"cautions" csv:"-"`
 }
 
@@ -138,6 +141,7 @@ type light struct {
 	LitCCT            figure    `json:"lit_cct_k"`
 	ShadeCCT          figure    `json:"shade_cct_k"`
 	FaceCCT           figure    `json:"face_cct_k"`
+	KeyCCT            figure    `json:"key_side_cct_k"`
 }
 
 type method struct {
@@ -181,6 +185,22 @@ type method struct {
 	GelShift      figure   `json:"gel_mired"`
 	GelRemains    figure   `json:"gel_remains_mired"`
 	RimFlash      *rim     `json:"rim"`
+	// Reflector is null where the method has none or none is carried.
+	Reflector *reflected `json:"reflector"`
+	SkyShare  figure     `json:"sky_share"` // left in open shade; null elsewhere
+}
+
+// reflected is what a reflector does. Its light is part of the method's planes:
+// what key side and shadow side have more than without it.
+type reflected struct {
+	Turn     string  `json:"turn"` // down, square (to the sitter) or halfway (between sitter and sun)
+	Angle    figure  `json:"angle_deg"`
+	Side     *string `json:"side"`
+	Bearing  figure  `json:"bearing_deg"`
+	Distance figure  `json:"distance_m"`
+	Key      figure  `json:"key_side_lux"`
+	Shadow   figure  `json:"shadow_side_lux"`
+	InFrame  bool    `json:"in_frame"`
 }
 
 type problem struct {
@@ -236,7 +256,8 @@ func newTimeline(p *plan.Plan, o Options) *timelineJSON {
 	s := p.Shoot
 	t := &timelineJSON{
 		preamble: newHeading(timelineSchema, s, o), Events: newEvents(p),
-		Runs: []run{}, Rows: []timelineRow{}, Verdict: newVerdict(p), Packing: newPacking(p), Cautions: Cautions(s),
+		Runs: []run{}, Rows: []timelineRow{}, Verdict: newVerdict(p), Packing: newPacking(p),
+		Wind: newWindy(p), Picture: newPictured(p), Checks: newChecks(p), Cautions: Cautions(p),
 	}
 	for i := range p.Runs {
 		t.Runs = append(t.Runs, newRun(&p.Runs[i], s))
@@ -270,7 +291,7 @@ func stampOf(t time.Time, s *shoot.Shoot) *string {
 func newRun(r *plan.Run, s *shoot.Shoot) run {
 	out := run{
 		Method: r.Method.String(), Held: r.Held, Softer: r.Softer, Missed: r.Missed, Flash: newStand(&r.Places[0], s),
-		WhiteBalance: fixed(math.Round(float64(r.WhiteBalance)/10)*10, 0),
+		WhiteBalance: tens(r.WhiteBalance),
 	}
 	if r.Split {
 		word := r.Case.String()
@@ -285,6 +306,9 @@ func newRun(r *plan.Run, s *shoot.Shoot) run {
 	}
 	return out
 }
+
+// tens rounds a colour temperature to 10 K.
+func tens(k sky.Kelvin) figure { return fixed(math.Round(float64(k)/10)*10, 0) }
 
 func newStand(p *plan.Place, s *shoot.Shoot) stand {
 	return stand{
@@ -374,6 +398,9 @@ func newLight(m *plan.Moment) light {
 	if m.Known {
 		out.BackgroundEV, out.BackgroundBand = fixed(exposure.Reflected(m.Backdrop), 3), newBand(m.BackdropBand)
 	}
+	if k := m.KeyColour(); k > 0 {
+		out.KeyCCT = fixed(k, 0)
+	}
 	if c := l.Colour(); c.Lit != 0 {
 		out.LitCCT, out.ShadeCCT, out.FaceCCT = fixed(c.Lit, 0), fixed(c.Shade, 0), fixed(c.Face, 0)
 	}
@@ -381,6 +408,15 @@ func newLight(m *plan.Moment) light {
 }
 
 func newBand(b sky.Band) [2]figure { return [2]figure{fixed(b.Low, 2), fixed(b.High, 2)} }
+
+func newReflected(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) *reflected {
+	panel, does := s.Reflector, &m.Reflected
+	return &reflected{
+		Turn: does.Turn.String(), Angle: fixed(panel.Angle.Degrees(), 1), Side: hand(at.Stance.Hand(panel.Angle)),
+		Bearing: fixed(at.Stance.Toward(panel.Angle).Degrees(), 1), Distance: fixed(panel.Distance, 3),
+		Key: amount(does.Key), Shadow: amount(does.Shadow), InFrame: does.InFrame,
+	}
+}
 
 func newMethod(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) method {
 	set := &m.Settings
@@ -426,6 +462,12 @@ func newMethod(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) method {
 			Power: exact(r.Power.Fraction()), PowerText: r.Power.String(), Units: s.Rim.Units, Added: amount(r.Added),
 			Headroom: fixed(r.Headroom, 3), Over: fixed(r.Over, 3), Recycle: fixed(r.Recycle.Seconds(), 2),
 		}
+	}
+	if m.Method.UsesShade() {
+		out.SkyShare = fixed(s.Shade.SkyShare, 3)
+	}
+	if m.Method.UsesReflector() && s.Reflector != nil {
+		out.Reflector = newReflected(m, at, s)
 	}
 	if p := m.Problem; p != nil {
 		out.Problem = &problem{Kind: words.ProblemKind(p.Kind), Text: words.Problem(p, m, s)}

@@ -36,7 +36,7 @@ func (v *Varied) document(o Options) Document {
 		d.Add(Note{Kind: Remark, Text: "The best is the one that holds the most minutes, then holds or comes out softer at the most, " +
 			"then misses by the least, then has the most comfortable headroom, then keeps scrim and flash out of the frame; of equals the first."})
 	}
-	d.Add(cautionBlocks(v.Shoot)...)
+	d.Add(cautionBlocks(best.Plan)...)
 	return d
 }
 
@@ -137,7 +137,7 @@ func newVariedDocument(v *Varied, o Options) *variedDocument {
 		Varied: variedValues{
 			Key: v.Flag, Values: []variedValue{}, Verdict: variedVerdict{v.Values[v.Variation.Best], v.verdict()},
 		},
-		Cautions: Cautions(v.Shoot),
+		Cautions: Cautions(list[v.Variation.Best].Plan),
 	}
 	for i := range list {
 		out.Varied.Values = append(out.Varied.Values, newVariedValue(v.Values[i], &list[i]))

@@ -1,6 +1,10 @@
 package scene
 
-import "math"
+import (
+	"math"
+
+	"evenfall/sky"
+)
 
 // WindSpeed is in m/s: the mean over ten minutes, as forecasts give it.
 // Forecasts are for 10 m above open ground; between houses and trees there is
@@ -59,24 +63,98 @@ func (b Beaufort) String() string {
 	}[b.onScale()]
 }
 
-// ScrimAdvice returns what to do with a panel of about 2 m by 2 m in a wind of
-// that mean force. Common practice: no limit has been published for overhead
-// panels. A larger one goes down a force earlier, and riggers, the venue and
-// local rules have the last word.
-func (b Beaufort) ScrimAdvice() string {
-	switch b = b.onScale(); {
-	case b <= 1:
-		return "on two stands with a sandbag on each, someone within reach"
-	case b == 2:
-		return "on two weighted stands with a hand on each, ready to lay it flat"
-	case b == 3:
-		return "held by two people only, low and edge to the wind; nothing overhead on stands"
-	case b == 4:
-		return "take it down; at most a small folding scrim, held by two people in the lee"
-	case b <= 6:
-		return "take it down, lay it flat and weigh it down; light stands down as well"
+// Handling is what may be done with a panel in a wind, by falling freedom.
+type Handling int
+
+// The ways of handling it. Common practice, no source: no limit has been
+// published for such panels, and riggers, the venue and local rules have the
+// last word.
+const (
+	OnStands     Handling = iota // two weighted stands, someone within reach
+	HandsOn                      // two weighted stands with a hand on each
+	HandHeld                     // by two people, low and edge to the wind; nothing on stands
+	TakenDown                    // no panel
+	StandsDown                   // nor light stands
+	EverythingIn                 // nor people
+)
+
+// Flies reports whether a panel may be up at all.
+func (h Handling) Flies() bool { return h < TakenDown }
+
+// Sail is what the wind pushes, square to it, and what holds it.
+type Sail struct {
+	Area   float64 // m2
+	Height float64 // m above the ground, of its middle
+	Stands int     // that share the push; at least one
+}
+
+// AtHead returns what stands at the height of a standing sitter's head on a
+// stand of its own: a flash in a modifier of that area.
+func AtHead(area float64) Sail { return Sail{Area: area, Height: headHeight, Stands: 1} }
+
+// The panel that the table of forces is for: about 2 m by 2 m, its middle no
+// higher than this. Common practice, no source.
+const (
+	usualArea   = 4.0 // m2
+	usualHeight = 2.5 // m
+	// forceRatio is how much more a wind pushes than one a force weaker, about:
+	// v^2 goes with the cube of the force (v = 0.836 B^1.5), 27/8 from 2 to 3
+	// and 64/27 from 3 to 4.
+	forceRatio = 2.5
+)
+
+// early returns how many forces earlier than the usual panel this one comes
+// down: one for a larger area, or for more of it times its height, and another
+// for every time that it has forceRatio times as much. A smaller one stays up no
+// longer.
+func (s Sail) early() Beaufort {
+	size := max(s.Area/usualArea, s.Area*s.Height/(usualArea*usualHeight))
+	var forces Beaufort
+	for ; size > 1+1e-9; size /= forceRatio {
+		forces++
 	}
-	return "everything down, and everyone out of the wind"
+	return forces
+}
+
+// Handling returns what may be done with a panel in a wind of that mean force.
+func (s Sail) Handling(b Beaufort) Handling {
+	switch counted := b.onScale() + s.early(); {
+	case b >= 7:
+		return EverythingIn
+	case b >= 5:
+		return StandsDown
+	case counted >= 4:
+		return TakenDown
+	case counted == 3:
+		return HandHeld
+	case counted == 2:
+		return HandsOn
+	}
+	return OnStands
+}
+
+// Strongest returns the highest force at which the handling may be that free,
+// or freer; false where it is so at none.
+func (s Sail) Strongest(h Handling) (Beaufort, bool) {
+	for b := Beaufort(len(beaufortEnds)); b >= 0; b-- {
+		if s.Handling(b) <= h {
+			return b, true
+		}
+	}
+	return 0, false
+}
+
+// Drag returns the force of a steady wind on the sail, see Scrim.Drag.
+func (s Sail) Drag(v WindSpeed) Newtons {
+	return Newtons(airDensity / 2 * float64(v*v) * dragCoefficient * s.Area)
+}
+
+// Ballast returns the kilograms over the middle of each stand, its own weight
+// included, that balance the gusts of a wind of that mean speed, see
+// Stand.Ballast.
+func (s Sail) Ballast(v WindSpeed) float64 {
+	share := s.Drag(v.Gust()) / Newtons(max(1, s.Stands))
+	return Stand{Height: s.Height, FootRadius: LightStandFoot}.Ballast(share)
 }
 
 // Newtons is a force in N.
@@ -99,9 +177,18 @@ const (
 // estimate for the worst case, the cloth tight and square to the wind; a panel
 // at a slant has less drag but lift besides, and gusts bring more, see
 // WindSpeed.Gust.
-func (s *Scrim) Drag(v WindSpeed) Newtons {
-	return Newtons(airDensity / 2 * float64(v*v) * dragCoefficient * s.Width * s.Length)
+func (s *Scrim) Drag(v WindSpeed) Newtons { return Sail{Area: s.Width * s.Length}.Drag(v) }
+
+// Sail returns the scrim as the wind sees it while it stands under a sun, held
+// by so many stands.
+func (s *Scrim) Sail(sun sky.Sun, figure Figure, stands int) Sail {
+	p := s.place(sun, figure)
+	return Sail{Area: s.Width * s.Length, Height: p.centre.z + headHeight, Stands: stands}
 }
+
+// LightStandFoot is how far the feet of a light stand reach from its middle, m,
+// opened wide: 1.1 m across. Common practice, no source.
+const LightStandFoot = 0.55
 
 // Stand is a stand on three feet.
 type Stand struct {

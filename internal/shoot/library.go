@@ -13,16 +13,17 @@ type KitKind string
 
 // The kinds, called as their tables in a file.
 const (
-	CameraKit   KitKind = "camera"
-	FlashKit    KitKind = "flash"
-	ModifierKit KitKind = "modifier"
-	GelKit      KitKind = "gel"
-	ScrimKit    KitKind = "scrim"
-	FilterKit   KitKind = "filter"
+	CameraKit    KitKind = "camera"
+	FlashKit     KitKind = "flash"
+	ModifierKit  KitKind = "modifier"
+	GelKit       KitKind = "gel"
+	ScrimKit     KitKind = "scrim"
+	ReflectorKit KitKind = "reflector"
+	FilterKit    KitKind = "filter"
 )
 
 // KitKinds lists all kinds of kit.
-var KitKinds = [...]KitKind{CameraKit, FlashKit, ModifierKit, GelKit, ScrimKit, FilterKit}
+var KitKinds = [...]KitKind{CameraKit, FlashKit, ModifierKit, GelKit, ScrimKit, ReflectorKit, FilterKit}
 
 // Body is a camera with the size of its picture.
 type Body struct {
@@ -38,7 +39,9 @@ type Library struct {
 	Modifiers []flash.Modifier
 	Gels      []flash.Gel
 	Scrims    []scene.Scrim // neither height nor distance: how they are set up is not kit
-	Filters   []Filter
+	// Reflectors have neither distance nor angle.
+	Reflectors []scene.Reflector
+	Filters    []Filter
 
 	origins map[KitKind]map[string]origin
 }
@@ -75,6 +78,11 @@ func (l *Library) Scrim(name string) (scene.Scrim, bool) {
 	return find(l.Scrims, name, func(s scene.Scrim) string { return s.Name })
 }
 
+// Reflector returns the reflector of a name.
+func (l *Library) Reflector(name string) (scene.Reflector, bool) {
+	return find(l.Reflectors, name, func(r scene.Reflector) string { return r.Name })
+}
+
 // Filter returns the neutral-density filter of a name.
 func (l *Library) Filter(name string) (Filter, bool) {
 	return find(l.Filters, name, func(f Filter) string { return f.Name })
@@ -93,6 +101,8 @@ func (l *Library) Names(kind KitKind) []string {
 		return names(l.Gels, func(g flash.Gel) string { return g.Name })
 	case ScrimKit:
 		return names(l.Scrims, func(s scene.Scrim) string { return s.Name })
+	case ReflectorKit:
+		return names(l.Reflectors, func(r scene.Reflector) string { return r.Name })
 	case FilterKit:
 		return names(l.Filters, func(f Filter) string { return f.Name })
 	}
@@ -160,6 +170,7 @@ func (l *Library) Add(own *Library) {
 	l.Modifiers = shadow(l.Modifiers, own.Modifiers, func(m flash.Modifier) string { return m.Name })
 	l.Gels = shadow(l.Gels, own.Gels, func(g flash.Gel) string { return g.Name })
 	l.Scrims = shadow(l.Scrims, own.Scrims, func(s scene.Scrim) string { return s.Name })
+	l.Reflectors = shadow(l.Reflectors, own.Reflectors, func(r scene.Reflector) string { return r.Name })
 	l.Filters = shadow(l.Filters, own.Filters, func(f Filter) string { return f.Name })
 	for _, kind := range KitKinds {
 		for _, name := range own.Names(kind) {

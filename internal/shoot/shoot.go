@@ -20,7 +20,8 @@ type Shoot struct {
 	Name    string
 	Place   Place
 	When    When
-	Sky     []SkySpan // at least one; the first has no From
+	Sky     []SkySpan        // at least one; the first has no From
+	Wind    *scene.WindSpeed // stated mean; nil where nothing is known of it
 	Subject Subject
 	Look    Look
 	Camera  exposure.Camera
@@ -33,10 +34,13 @@ type Shoot struct {
 	Wish    flash.ColourWish
 	Gels    []flash.Gel  // carried, to choose from by the wish
 	Scrim   *scene.Scrim // nil where none is carried
-	Filters []Filter     // neutral-density filters carried, weakest first
-	Pace    Pace
-	Methods []Method // asked for, in the order asked
-	Kit     *Library // all kit there is to choose from; nil where none is known
+	Shade   scene.Shade  // open shade near by
+	// Reflector is nil where none is carried.
+	Reflector *scene.Reflector
+	Filters   []Filter // neutral-density filters carried, weakest first
+	Pace      Pace
+	Methods   []Method // asked for, in the order asked
+	Kit       *Library // all kit there is to choose from; nil where none is known
 }
 
 // Place is where the session is.
@@ -180,28 +184,44 @@ func (p Pace) Step() sky.Stops {
 }
 
 // Method is a way of working: at or below the sync speed, with any of the
-// three aids.
+// aids.
 type Method int
 
-// The aids, and the ways of working that every kit is asked about. Any two
-// aids may be put together, as in ND | Scrim.
+// The aids, and the ways of working that every kit is asked about. Any two of
+// the first three may be put together, as in ND | Scrim.
 const (
-	Sync  Method = 0
-	HSS   Method = 1 << (iota - 1) // high-speed sync
-	ND                             // a neutral-density filter
-	Scrim                          // diffusion between sun and subject
+	Sync          Method = 0
+	HSS           Method = 1 << (iota - 1) // high-speed sync
+	ND                                     // a neutral-density filter
+	Scrim                                  // diffusion between sun and subject
+	OpenShade                              // the subject in open shade
+	ReflectorSync                          // a reflector before the subject
+	noFlash
 
-	ScrimHSS = Scrim | HSS
+	ScrimHSS  = Scrim | HSS
+	Reflector = ReflectorSync | noFlash // a reflector in the place of the flash
 )
 
 // Methods lists the usual ways of working.
 var Methods = [...]Method{Sync, HSS, ND, Scrim, ScrimHSS}
 
-// AllMethods lists every way of putting the aids together.
-var AllMethods = [...]Method{Sync, HSS, ND, Scrim, ScrimHSS, Scrim | ND, ND | HSS, Scrim | ND | HSS}
+// AllMethods lists every way of working.
+var AllMethods = [...]Method{
+	Sync, HSS, ND, Scrim, ScrimHSS, Scrim | ND, ND | HSS, Scrim | ND | HSS, OpenShade, Reflector, ReflectorSync,
+}
 
 // String returns the method's name as it is typed.
 func (m Method) String() string {
+	switch m {
+	case Sync:
+		return "sync"
+	case OpenShade:
+		return "open-shade"
+	case Reflector:
+		return "reflector"
+	case ReflectorSync:
+		return "reflector+sync"
+	}
 	var parts []string
 	for _, aid := range [...]struct {
 		method Method
@@ -210,9 +230,6 @@ func (m Method) String() string {
 		if m&aid.method != 0 {
 			parts = append(parts, aid.name)
 		}
-	}
-	if len(parts) == 0 {
-		return "sync"
 	}
 	return strings.Join(parts, "+")
 }
@@ -225,6 +242,16 @@ func (m Method) UsesFilter() bool { return m&ND != 0 }
 
 // UsesHighSpeed reports whether the shutter may go beyond the sync speed.
 func (m Method) UsesHighSpeed() bool { return m&HSS != 0 }
+
+// UsesShade reports whether the subject stands in open shade.
+func (m Method) UsesShade() bool { return m&OpenShade != 0 }
+
+// UsesReflector reports whether a reflector is held.
+func (m Method) UsesReflector() bool { return m&ReflectorSync != 0 }
+
+// UsesFlash reports whether there is a flash in front. One for the rim stands
+// under any method.
+func (m Method) UsesFlash() bool { return m&noFlash == 0 }
 
 // Optics returns the lens at an aperture, on the camera as it is held.
 func (s *Shoot) Optics(a exposure.Aperture) scene.Optics {

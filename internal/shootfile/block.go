@@ -45,6 +45,11 @@ func Block(l *shoot.Library, kind shoot.KitKind, name string) (string, bool) {
 		if s, known = l.Scrim(name); known {
 			b.scrim(&s)
 		}
+	case shoot.ReflectorKit:
+		var r scene.Reflector
+		if r, known = l.Reflector(name); known {
+			b.reflector(&r)
+		}
 	case shoot.FilterKit:
 		var f shoot.Filter
 		if f, known = l.Filter(name); known {
@@ -173,6 +178,7 @@ func (b *blockText) modifier(m *flash.Modifier) {
 		b.some("size_m", m.Size)
 	}
 	b.some("inside_zoom_mm", m.Zoom)
+	b.some("grid_deg", m.Grid.Degrees())
 }
 
 func (b *blockText) scrim(s *scene.Scrim) {
@@ -180,4 +186,14 @@ func (b *blockText) scrim(s *scene.Scrim) {
 	b.number("length_m", s.Length)
 	b.number("loss_stops", float64(s.Loss))
 	b.number("straight_share", s.StraightShare)
+}
+
+func (b *blockText) reflector(r *scene.Reflector) {
+	b.text("surface", r.Surface())
+	b.number("width_m", r.Width)
+	b.number("length_m", r.Length)
+	b.number("reflectance", r.Reflectance)
+	if !r.Matt() {
+		b.number("gain", r.Gain)
+	}
 }

@@ -25,6 +25,8 @@ func sameKit(t *testing.T, want, got *shoot.Library, kind shoot.KitKind, name st
 			return l.Gel(name)
 		case shoot.ScrimKit:
 			return l.Scrim(name)
+		case shoot.ReflectorKit:
+			return l.Reflector(name)
 		}
 		return l.Filter(name)
 	}

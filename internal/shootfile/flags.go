@@ -299,6 +299,9 @@ func Rejoined(flag string, words []string) string {
 		if ok = len(dates) == 1; ok {
 			value = dates[0].String()
 		}
+	case "wind":
+		_, err := ParseWind(value)
+		ok = err == nil
 	case "facing", "modifier", "flash", "gel", "tz", "sky":
 		value, ok = strings.Join(words, "-"), false
 	default:

@@ -65,6 +65,12 @@ func sane(t *testing.T, s *shoot.Shoot) {
 		assert.True(t, (s.Scrim.Height > 0) != (s.Scrim.Distance > 0))
 		within("scrim", s.Scrim.Width*s.Scrim.Length, 0.04, 144)
 	}
+	if s.Reflector != nil {
+		within("reflector", s.Reflector.Width*s.Reflector.Length, 0.04, 36)
+		within("reflector distance", s.Reflector.Distance, 0.3, 20)
+		within("gain", s.Reflector.Gain, 1, 20)
+	}
+	within("share of the sky", s.Shade.SkyShare, 0.05, 1)
 	for i, f := range s.Filters {
 		within("filter", float64(f.Loss), weakestFilter, strongestFilter)
 		assert.True(t, i == 0 || f.Loss >= s.Filters[i-1].Loss)

@@ -8,6 +8,7 @@ import (
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
+	"evenfall/internal/scene"
 	"evenfall/sky"
 
 	"github.com/stretchr/testify/assert"
@@ -88,6 +89,7 @@ func TestNearestKit(t *testing.T) {
 		{shoot.GelKit, "fullcto", "full-cto"},
 		{shoot.FilterKit, "nd6", "nd-6"},
 		{shoot.ScrimKit, "panel", "panel-120x180"},
+		{shoot.ReflectorKit, "silver", "silver-100x100"},
 		{shoot.CameraKit, "x", ""},
 		{shoot.CameraKit, "", ""},
 	} {
@@ -190,6 +192,22 @@ func TestScrimIsAimedByDefault(t *testing.T) {
 	assert.Equal(t, 1.0, s.Scrim.Distance)
 	assert.Zero(t, s.Scrim.Height)
 	assert.Nil(t, resolved(t, somewhere+"[scrim]\nkit = 'none'\n").Scrim)
+}
+
+// A reflector is held on the shadow side where the shoot does not say it, and
+// is what the kit says.
+func TestReflectorOfAShoot(t *testing.T) {
+	s := resolved(t, somewhere+"[reflector]\nkit = 'silver-120x180'\n")
+	assert.Equal(t, &scene.Reflector{Name: "silver-120x180", Width: 1.2, Length: 1.8, Reflectance: 0.85, Gain: 3,
+		Distance: 1.5, Angle: sky.Degrees(-30)}, s.Reflector)
+	s = resolved(t, "methods = ['open-shade', 'reflector+sync']\n"+somewhere+
+		"[reflector]\nkit = 'mine'\ndistance_m = 2\nangle_deg = 20\n[shade]\nsky_share = 0.3\n"+
+		"[[kit.reflector]]\nname = 'mine'\nsurface = 'white'\nwidth_m = 0.8\nlength_m = 0.7\n")
+	assert.Equal(t, &scene.Reflector{Name: "mine", Width: 0.8, Length: 0.7, Reflectance: 0.8, Gain: 1,
+		Distance: 2, Angle: sky.Degrees(20)}, s.Reflector)
+	assert.Equal(t, 0.3, s.Shade.SkyShare)
+	assert.Equal(t, []shoot.Method{shoot.OpenShade, shoot.ReflectorSync}, s.Methods)
+	assert.Nil(t, resolved(t, somewhere+"[reflector]\nkit = 'none'\n").Reflector)
 }
 
 // The photographer's own kit stands between the library and the shoot's.

@@ -60,6 +60,7 @@ func (d *Document) Resolve(env Environment) (*shoot.Shoot, error) {
 	s.Place, placed = r.place(place, env)
 	s.When, dated = r.when(when, env)
 	s.Sky = r.skies(skies)
+	s.Wind = r.wind(root.table("wind"))
 	s.Look = r.look(root.table("look"))
 	subject, camera := root.table("subject"), root.table("camera")
 	figure := subject.figure("figure")
@@ -72,6 +73,8 @@ func (d *Document) Resolve(env Environment) (*shoot.Shoot, error) {
 	s.Flash, s.Wish, s.Gels = r.flash(lamp, library)
 	s.Rim = r.rim(root.table("rim"), library)
 	s.Scrim = r.scrim(root.table("scrim"), library)
+	s.Shade = r.shade(root.table("shade"))
+	s.Reflector = r.reflector(root.table("reflector"), library)
 	s.Filters = r.filters(root.table("filters"), library)
 	s.Pace = r.pace(root.table("pace"))
 	s.Methods = root.methods("methods")
@@ -432,6 +435,31 @@ func (r *reader) scrim(s *section, library *shoot.Library) *scene.Scrim {
 	return &panel
 }
 
+// shade reads the section of that name.
+func (r *reader) shade(s *section) scene.Shade {
+	shade := scene.Shade{SkyShare: s.quantity("sky_share", scene.UsualSkyShare)}
+	s.done()
+	return shade
+}
+
+// reflector reads the section of that name; without it none is carried.
+func (r *reader) reflector(s *section, library *shoot.Library) *scene.Reflector {
+	if s.entry == nil {
+		return nil
+	}
+	if s.entryOf("kit") == nil {
+		s.fault(s.entry, "reflector does not say which it is", "kit = "+quoted(library.Names(shoot.ReflectorKit)[0]))
+	}
+	panel, _ := library.Reflector(s.named("kit", noKit, shoot.ReflectorKit, library))
+	panel.Distance = s.quantity("distance_m", scene.UsualReflectorDistance)
+	panel.Angle = sky.Degrees(s.quantity("angle_deg", scene.UsualReflectorDegrees))
+	s.done()
+	if panel.Width == 0 {
+		return nil // none, or none that is known
+	}
+	return &panel
+}
+
 // filters reads the section of that name: filters by their stops or by name.
 func (r *reader) filters(s *section, library *shoot.Library) []shoot.Filter {
 	var filters []shoot.Filter
@@ -544,23 +572,21 @@ func (s *section) unknownMethod(e *entry, key, name string, meant []string) {
 
 // methodNamed returns the method of a name, its aids in any order.
 func methodNamed(name string) (shoot.Method, bool) {
-	m := shoot.Sync
-	aids := strings.Split(strings.ToLower(strings.TrimSpace(name)), "+")
-	for _, aid := range aids {
-		switch one := strings.TrimSpace(aid); one {
-		case "sync":
-			if len(aids) > 1 {
-				return m, false
-			}
-		case "scrim":
-			m |= shoot.Scrim
-		case "nd":
-			m |= shoot.ND
-		case "hss":
-			m |= shoot.HSS
-		default:
-			return m, false
+	asked := aids(strings.ToLower(name))
+	for _, m := range shoot.AllMethods {
+		if slices.Equal(aids(m.String()), asked) {
+			return m, true
 		}
 	}
-	return m, true
+	return shoot.Sync, false
+}
+
+// aids lists those of a method's name in the order of the alphabet, each once.
+func aids(name string) []string {
+	list := strings.Split(name, "+")
+	for i := range list {
+		list[i] = strings.TrimSpace(list[i])
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
 }

@@ -20,13 +20,16 @@ var headings = [...]heading{
 	{name: "place", title: "Where"},
 	{name: "when", title: "When"},
 	{name: "sky", title: "The sky", list: true},
+	{name: "wind", optional: true},
 	{name: "subject", title: "Who stands where"},
 	{name: "look", title: "What is held"},
 	{name: "camera", title: "Camera and lens"},
 	{name: "lens"},
 	{name: "flash", title: "Flash"},
 	{name: "rim", optional: true, note: "A second flash from behind, with the same keys:"},
-	{name: "scrim", title: "Scrim and filters", optional: true, note: "Uncomment what you carry:"},
+	{name: "scrim", title: "Scrim, reflector and filters", optional: true, note: "Uncomment what you carry:"},
+	{name: "reflector", optional: true},
+	{name: "shade", optional: true},
 	{name: "filters", optional: true},
 	{name: "pace", title: "Pace"},
 }
@@ -44,7 +47,7 @@ const starterFoot = `
 # ---- Kit of your own -------------------------------------------------------
 # Figures from the manual or the meter. A name from the library overrides it.
 # There are [[kit.camera]], [[kit.flash]], [[kit.modifier]], [[kit.gel]],
-# [[kit.scrim]] and [[kit.filter]].
+# [[kit.scrim]], [[kit.reflector]] and [[kit.filter]].
 # [[kit.flash]]
 # name = "my-flash"
 # guide_numbers = [{zoom_mm = 105, number_m = 43}]

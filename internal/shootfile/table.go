@@ -62,7 +62,8 @@ var table = []Key{
 		fallback: `["sync", "hss", "nd", "scrim", "scrim+hss"]`,
 		note: "The ways of working to compare: sync (at or below the sync speed), hss (high-speed sync), " +
 			"nd (sync speed with a neutral-density filter), scrim (diffusion between sun and sitter), scrim+hss. " +
-			"Only where they are named: scrim+nd, nd+hss, scrim+nd+hss."},
+			"Only where they are named: scrim+nd, nd+hss, scrim+nd+hss, open-shade (flash with the sitter in open shade), " +
+			"reflector (in the place of the flash), reflector+sync."},
 
 	{Section: "place", Flag: "at", Group: PlaceAndTime, Value: "LAT,LON",
 		Help: `place, as 54.33,10.15 or 54°19'48"N 10°9'E; north and east positive`, Example: "54.33,10.15"},
@@ -106,6 +107,11 @@ var table = []Key{
 	{Section: "sky", Name: "turbidity", Flag: "turbidity", Group: SkyGroup, Value: "T", read: readNumber, choice: "sky",
 		Help: "luminous turbidity of a cloudless sky, in place of a condition", Example: "3",
 		low: sky.LowestTurbidity, high: sky.HighestTurbidity},
+
+	{Section: "wind", Name: "speed", Flag: "wind", Group: SkyGroup, Value: "SPEED", read: readText,
+		Help: `mean wind: "5 m/s", "20 km/h" or "force 3"`, Example: "5 m/s", fallback: `"5 m/s"`,
+		note: "The mean of the forecast, not its gusts: \"5 m/s\", \"20 km/h\", \"force 3\". A scrim that it is too strong " +
+			"for is left out, and sandbags go by it."},
 
 	{Section: "subject", Name: "facing", Flag: "facing", Group: LookGroup, Value: "AZIMUTH", read: readDirection,
 		Words:   facingWords(),
@@ -204,6 +210,16 @@ var table = []Key{
 	{Section: "scrim", Name: "height_m", low: 0.2, high: 6},
 	{Section: "scrim", Name: "tilt_deg", low: 0, high: 80},
 	{Section: "scrim", Name: "reach_m", low: 0, high: 10},
+
+	{Section: "reflector", Name: "kit", fallback: `"white-100x100"`, Kit: shoot.ReflectorKit,
+		Help: "evenfall kit list reflector"},
+	{Section: "reflector", Name: "distance_m", low: 0.3, high: 20, fallback: "1.5", Help: "from the head"},
+	{Section: "reflector", Name: "angle_deg", low: -80, high: 80, fallback: "-30",
+		Help: "from the camera, + toward the key side",
+		note: "Seen from the subject; negative is on the shadow side. The panel is turned halfway between sun and sitter."},
+
+	{Section: "shade", Name: "sky_share", low: 0.05, high: 1, fallback: "0.5",
+		Help: "of the sky, in open shade", note: "For open-shade: the share of the sky that a wall or trees leave."},
 
 	{Section: "filters", Name: "nd_stops", fallback: "[3, 6]", Help: `or kit = ["nd-3", "nd-6"]`},
 	{Section: "filters", Name: "kit", Kit: shoot.FilterKit},

@@ -13,8 +13,8 @@ import (
 // The keys that are read are those of the table, in every section.
 func TestTableHasAllKeys(t *testing.T) {
 	keysHere := regexp.MustCompile(`the keys here are (.*)`)
-	for _, section := range []string{"place", "when", "sky", "subject", "look", "camera", "lens", "flash", "rim",
-		"scrim", "filters", "pace"} {
+	for _, section := range []string{"place", "when", "sky", "wind", "subject", "look", "camera", "lens", "flash", "rim",
+		"scrim", "reflector", "shade", "filters", "pace"} {
 		head := "[" + section + "]\n"
 		if section == "sky" {
 			head = "[[sky]]\n"
@@ -80,6 +80,8 @@ func TestPlainDefaults(t *testing.T) {
 	assert.Equal(t, 0.2, s.Place.Ground)
 	assert.Empty(t, s.Filters)
 	assert.Nil(t, s.Scrim)
+	assert.Nil(t, s.Reflector)
+	assert.Equal(t, 0.5, s.Shade.SkyShare)
 }
 
 // Where nothing can be edited, hints are flags.
@@ -127,13 +129,14 @@ func TestCaseIsFolded(t *testing.T) {
 func TestMethodsInAnyOrder(t *testing.T) {
 	for name, want := range map[string]string{
 		"hss+scrim": "scrim+hss", "scrim+hss": "scrim+hss", "HSS + nd": "nd+hss", "hss+nd+scrim": "scrim+nd+hss",
-		"Sync": "sync",
+		"Sync": "sync", "Open-Shade": "open-shade", "reflector": "reflector", "reflector + sync": "reflector+sync",
+		"sync+reflector": "reflector+sync",
 	} {
 		m, ok := methodNamed(name)
 		assert.True(t, ok, name)
 		assert.Equal(t, want, m.String())
 	}
-	for _, name := range []string{"", "sync+hss", "hss+", "hss+x", "+"} {
+	for _, name := range []string{"", "sync+hss", "hss+", "hss+x", "+", "reflector+hss", "open-shade+sync", "shade"} {
 		_, ok := methodNamed(name)
 		assert.False(t, ok, name)
 	}

@@ -37,6 +37,9 @@ func Glossary() []Topic {
 			{"facing", "azimuth the sitter faces, from sitter to camera; north is 0°"},
 			{"flash angle", "between flash and camera, seen by the sitter; + key side"},
 			{"framing", "what fills the frame: head and shoulders, or full length"},
+			{"fall-off", "how much less flash reaches what is lower or farther off"},
+			{"pool", "of light: what of the sitter's plane the flash lights"},
+			{"force", "of the wind, 0 to 12 on the Beaufort scale: 3 is a breeze"},
 		}},
 		{"What is asked", []Term{
 			{"shoot", "one planned session, and the TOML file that describes it"},
@@ -62,6 +65,9 @@ func Glossary() []Topic {
 			{"nd", "sync with a neutral-density filter: wide apertures by day"},
 			{"scrim", "diffusion between sun and sitter, with sync"},
 			{"scrim+hss", "both; likewise scrim+nd, nd+hss and scrim+nd+hss"},
+			{"open-shade", "sitter in open shade: no sun, part of the sky, with sync"},
+			{"reflector", "white or silver cloth that throws sun and sky on the face"},
+			{"reflector+sync", "the same with flash"},
 		}},
 	}
 }

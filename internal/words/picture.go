@@ -43,10 +43,16 @@ func Problem(p *plan.Problem, s *plan.Solution, of *shoot.Shoot) string {
 		return "no sky in the frame, and nothing stated behind the sitter"
 	case plan.CoarseClicks:
 		return "nearest setting misses by " + by
+	case plan.TooWindy:
+		return "wind of " + Force(of.Wind.Beaufort()) + " too strong for the scrim"
 	case plan.RimTooWeak:
 		return "rim flash short by " + by
 	case plan.RimTooStrong:
 		return "rim flash over by " + by
+	case plan.NoReflector:
+		return "no reflector carried"
+	case plan.KeyTooDark:
+		return "key side " + by + " too dark beside the background"
 	case plan.RimNoHighSpeed:
 		return "the rim flash has no high-speed sync"
 	}
@@ -75,6 +81,8 @@ func ProblemShort(p *plan.Problem) string {
 		return by + " underexposed"
 	case plan.KeyTooBright:
 		return "key side " + by + " over"
+	case plan.KeyTooDark:
+		return "key side " + by + " under"
 	case plan.TooHard:
 		return "ratio " + by + " too hard"
 	case plan.TooFlat:
@@ -83,6 +91,8 @@ func ProblemShort(p *plan.Problem) string {
 		return "shadow too small"
 	case plan.NoScrim:
 		return "no scrim"
+	case plan.NoReflector:
+		return "no reflector"
 	case plan.NoFilter:
 		return "no ND"
 	case plan.NoHighSpeed, plan.RimNoHighSpeed:
@@ -91,6 +101,8 @@ func ProblemShort(p *plan.Problem) string {
 		return "no sky in frame"
 	case plan.CoarseClicks:
 		return "clicks " + by + " off"
+	case plan.TooWindy:
+		return "too windy"
 	case plan.RimTooWeak:
 		return "rim " + by + " short"
 	case plan.RimTooStrong:
@@ -106,7 +118,9 @@ var problemKinds = map[plan.ProblemKind]string{
 	plan.KeyTooBright: "key-side-too-bright", plan.TooHard: "too-hard", plan.TooFlat: "too-flat",
 	plan.ShadowMissed: "scrim-too-small", plan.NoScrim: "no-scrim", plan.NoFilter: "no-filter",
 	plan.NoHighSpeed: "no-high-speed-sync", plan.NoBackground: "no-background", plan.CoarseClicks: "coarse-clicks",
+	plan.TooWindy:   "too-windy",
 	plan.RimTooWeak: "rim-too-weak", plan.RimTooStrong: "rim-too-strong", plan.RimNoHighSpeed: "rim-no-high-speed-sync",
+	plan.NoReflector: "no-reflector", plan.KeyTooDark: "key-side-too-dark",
 }
 
 // ProblemKind names a problem for programs.
@@ -169,10 +183,34 @@ func cureText(c plan.Cure, s *shoot.Shoot) string {
 			return "background held at " + Offset(sky.Stops(c.Value))
 		}
 		return "background up to " + Offset(sky.Stops(c.Value))
+	case plan.OpenShade:
+		return "step into open shade"
+	case plan.CarryReflector:
+		return reflectorText(c)
 	case plan.Wait:
 		return "wait until " + Clock{}.Time(c.Time)
 	}
 	return ""
+}
+
+// reflectorText says where a reflector helps, and whether the flash does too.
+func reflectorText(c plan.Cure) string {
+	text := c.Name + " as a reflector " + sideOf(c.Value)
+	if c.Method.UsesFlash() {
+		return text + ", with flash"
+	}
+	return text + ", without flash"
+}
+
+// sideOf says which side of the face an angle from the camera lies on.
+func sideOf(degrees float64) string {
+	switch {
+	case degrees > 0:
+		return "on the key side"
+	case degrees < 0:
+		return "on the shadow side"
+	}
+	return "below the lens"
 }
 
 // cureKinds are the names of cures for programs.
@@ -183,7 +221,8 @@ var cureKinds = map[plan.CureKind]string{
 	plan.TurnFlash: "flash-angle",
 	plan.MoveRim:   "move-rim", plan.AimScrim: "aim-scrim", plan.ShadeHead: "head-and-shoulders", plan.UseMethod: "method",
 	plan.ChangeFlash: "flash", plan.CarryScrim: "scrim", plan.CarryFilter: "filter", plan.ChangeRatio: "ratio",
-	plan.ChangeBackground: "background", plan.Wait: "wait",
+	plan.ChangeBackground: "background", plan.Wait: "wait", plan.OpenShade: "open-shade",
+	plan.CarryReflector: "reflector",
 }
 
 // CureKind names a cure for programs; a flash that moves is nearer or farther.
@@ -207,7 +246,7 @@ func CureValue(c plan.Cure) (float64, bool) {
 	case plan.SlowShutter:
 		return c.Shutter.Seconds(), true
 	case plan.TurnSitter, plan.MoveFlash, plan.ChangeFlashes, plan.BareHead, plan.TurnFlash, plan.MoveRim, plan.AimScrim,
-		plan.ChangeRatio, plan.ChangeBackground:
+		plan.ChangeRatio, plan.ChangeBackground, plan.CarryReflector, plan.OpenShade:
 		return c.Value, !math.IsInf(c.Value, 0)
 	}
 	return 0, false
@@ -327,6 +366,8 @@ func Control(c plan.Control, s *plan.Solution) string {
 		return Side(s.Angle)
 	case plan.RimControl:
 		return s.RimFlash.Power.String()
+	case plan.TurnControl:
+		return Turn(s.Reflected.Turn)
 	case plan.ScrimControl:
 		if s.ScrimUp {
 			return "up"
@@ -334,6 +375,27 @@ func Control(c plan.Control, s *plan.Solution) string {
 		return "down"
 	}
 	return ""
+}
+
+// Turn says how a reflector is turned.
+func Turn(t scene.Turn) string {
+	switch t {
+	case scene.Halfway:
+		return "halfway between sitter and sun"
+	case scene.Square:
+		return "square to the sitter"
+	}
+	return "down"
+}
+
+// Reflector says where a reflector is held on a side of the picture, for the
+// one who carries it.
+func Reflector(r *scene.Reflector, side scene.Hand) string {
+	text := Metres(r.Distance) + " from the sitter, "
+	if side == 0 || math.Round(r.Angle.Degrees()) == 0 {
+		return text + "below the lens"
+	}
+	return text + Degrees(r.Angle.Abs(), 0) + " to the camera's " + side.String()
 }
 
 // Reason says why a cue comes, as a clause without a full stop.
@@ -347,6 +409,8 @@ func Reason(r *plan.Reason, c *plan.Cue, of *shoot.Shoot) string {
 		return "no direct sun to keep off"
 	case plan.SunBack:
 		return "direct sun again"
+	case plan.PanelTurned:
+		return "the reflector throws more light so"
 	case plan.LookLost:
 		return Problem(r.Problem, c.Set, of)
 	case plan.LookBack:

@@ -24,9 +24,9 @@ import (
 
 // The first and the last of each kind of fact that plan states.
 const (
-	lastProblem = plan.RimNoHighSpeed
-	lastCure    = plan.Wait
-	lastItem    = plan.HandItem
+	lastProblem = plan.KeyTooDark
+	lastCure    = plan.CarryReflector
+	lastItem    = plan.ReflectorHandItem
 	lastReason  = plan.LightMoved
 	lastRule    = plan.WeightRule
 )
@@ -34,7 +34,7 @@ const (
 // controls are all that plan has.
 var controls = [...]plan.Control{plan.ApertureControl, plan.ShutterControl, plan.ISOControl, plan.FilterControl,
 	plan.PowerControl,
-	plan.PlaceControl, plan.RimControl, plan.ScrimControl}
+	plan.PlaceControl, plan.RimControl, plan.ScrimControl, plan.TurnControl}
 
 // sources are the files of a package, but for its tests.
 func sources(t *testing.T, folder string) []*ast.File {
@@ -91,7 +91,9 @@ func TestEveryKindIsKnownHere(t *testing.T) {
 // setup is a shoot as far as sentences need it.
 func setup() *shoot.Shoot {
 	unit := &flash.Unit{Name: "speedlight", LowestPower: -42, Click: exposure.Third}
+	wind := scene.WindSpeed(7)
 	return &shoot.Shoot{
+		Wind:    &wind,
 		Look:    shoot.Look{Kind: shoot.RatioLook, Ratio: 3, AtMost: 1.5, Background: -1.5},
 		Flash:   flash.Head{Unit: unit, Units: 1, Distance: 2},
 		Subject: shoot.Subject{Figure: scene.HeadAndShoulders},
@@ -291,8 +293,9 @@ func TestItems(t *testing.T) {
 		"3-stop ND":                         {Kind: plan.FilterItem, Count: 1, Name: "3-stop ND"},
 		"silk":                              {Kind: plan.ScrimItem, Count: 1, Name: "silk"},
 		"3 stands":                          {Kind: plan.StandItem, Count: 3},
-		"1 sandbag":                         {Kind: plan.SandbagItem, Count: 1},
-		"1 person to hold the scrim":        {Kind: plan.HandItem, Count: 1},
+		"1 sandbag of 10 kg":                {Kind: plan.SandbagItem, Count: 1},
+		"1 person to hold silk":             {Kind: plan.HandItem, Count: 1, Name: "silk"},
+		"1 person to hold the reflector":    {Kind: plan.ReflectorHandItem, Count: 1},
 	} {
 		assert.Equal(t, want, Item(&i))
 	}
@@ -495,10 +498,10 @@ func TestRulings(t *testing.T) {
 }
 
 // quaint is what sounds translated or means two things, and has a better word:
-// scrim for panel, flashes for units, headroom for spare, works or holds for
+// scrim for panel, flashes for units, headroom for stops to spare, works or holds for
 // feasible.
 var quaint = regexp.MustCompile(`(?i)\b(foretold|mends?|mended|at the worst|of the time|taken off|panel|` +
-	`units|feasible|spare|brings? \w+ off|foreseen|cannot do so|not to be had|throws? back|would have to be|a hair)\b`)
+	`units|feasible|to spare|stops? spare|spare stops?|brings? \w+ off|foreseen|cannot do so|not to be had|throws? back|would have to be|a hair)\b`)
 
 func plainEnglish(t *testing.T, text string) {
 	t.Helper()

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"evenfall/internal/plan"
+	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
@@ -197,7 +198,7 @@ func (t *tally) works(room bool) string {
 	return strings.Join(parts, ", ")
 }
 
-// inFrame says for how long scrim or flash stand in the picture.
+// inFrame says for how long scrim, reflector or flash stand in the picture.
 func (t *tally) inFrame() []string {
 	var list []string
 	add := func(what string, is func(*plan.Minute) bool) {
@@ -221,6 +222,7 @@ func (t *tally) inFrame() []string {
 		}
 	}
 	add("scrim", func(m *plan.Minute) bool { return m.ScrimInFrame })
+	add("reflector", func(m *plan.Minute) bool { return m.Reflected.InFrame })
 	add("flash", func(m *plan.Minute) bool { return m.FlashInFrame })
 	return list
 }
@@ -332,6 +334,12 @@ func Setting(s *plan.Solution) string {
 	if s.ScrimUp {
 		parts = append(parts, "scrim up")
 	}
+	switch {
+	case s.Method.UsesShade():
+		parts = append(parts, "open shade")
+	case s.Reflected.Turn != scene.Down:
+		parts = append(parts, "reflector")
+	}
 	return strings.Join(append(parts, Flash(s)), ", ")
 }
 
@@ -369,6 +377,8 @@ func fault(m, best *plan.Solution, s *shoot.Shoot) string {
 		return Problem(m.Problem, m, s)
 	case m.ScrimInFrame && !best.ScrimInFrame:
 		return "scrim in frame"
+	case m.Reflected.InFrame && !best.Reflected.InFrame:
+		return "reflector in frame"
 	case m.FlashInFrame && !best.FlashInFrame:
 		return "flash in frame"
 	case farther && wider < -1:
@@ -416,7 +426,8 @@ func Rulings(v *plan.Verdict) []string {
 }
 
 var ruleNames = map[plan.RuleKind]string{
-	plan.HoldsRule: "holds the look", plan.SucceedsRule: "holds it or comes out softer", plan.MissRule: "smallest miss",
+	plan.WindRule: "stands the wind", plan.HoldsRule: "holds the look", plan.SucceedsRule: "holds it or comes out softer",
+	plan.MissRule:    "smallest miss",
 	plan.ComfortRule: "comfortable headroom", plan.FrameRule: "nothing in the frame",
 	plan.WeightRule: "fewest drawbacks, weighed",
 }
@@ -424,6 +435,8 @@ var ruleNames = map[plan.RuleKind]string{
 // dropped says what a rule saw of a method that it dropped.
 func dropped(r plan.RuleKind, value float64) string {
 	switch r {
+	case plan.WindRule:
+		return "too strong for its scrim"
 	case plan.HoldsRule, plan.SucceedsRule:
 		return Percent(1-value) + " of the minutes"
 	case plan.MissRule:
@@ -445,6 +458,7 @@ func ItemKind(k plan.ItemKind) string {
 		plan.FlashItem: "flash", plan.BatteryItem: "batteries", plan.ModifierItem: "modifier", plan.GelItem: "gel",
 		plan.RimItem: "rim-flash", plan.RimBatteryItem: "rim-batteries", plan.ScrimItem: "scrim", plan.FilterItem: "filter",
 		plan.StandItem: "stand", plan.SandbagItem: "sandbag", plan.HandItem: "hand",
+		plan.ReflectorItem: "reflector", plan.ReflectorHandItem: "reflector-hand",
 	}[k]
 }
 
@@ -459,15 +473,25 @@ func Item(i *plan.Item) string {
 	case plan.StandItem:
 		return Count(i.Count, "stand")
 	case plan.SandbagItem:
-		return Count(i.Count, "sandbag")
+		return Count(i.Count, "sandbag") + " of " + Kilograms(plan.SandbagMass)
 	case plan.HandItem:
-		return Count(i.Count, "person") + " to hold the scrim"
+		return people(i.Count) + " to hold " + i.Name
+	case plan.ReflectorHandItem:
+		return Count(i.Count, "person") + " to hold the reflector"
 	case plan.RimItem:
 		return many + i.Name + " for the rim"
-	case plan.FilterItem, plan.ScrimItem, plan.ModifierItem:
+	case plan.FilterItem, plan.ScrimItem, plan.ReflectorItem, plan.ModifierItem:
 		return i.Name
 	}
 	return many + i.Name
+}
+
+// people counts persons.
+func people(n int) string {
+	if n == 1 {
+		return "1 person"
+	}
+	return strconv.Itoa(n) + " people"
 }
 
 // Cue says an instruction in one line, without its time.
@@ -509,6 +533,8 @@ func moveTo(control plan.Control, was, set *plan.Solution) string {
 		return "rim flash " + to
 	case plan.ScrimControl:
 		return "scrim " + to
+	case plan.TurnControl:
+		return "reflector " + to
 	case plan.PlaceControl:
 		return "flash to " + to
 	}
