@@ -34,6 +34,26 @@ date = "2027-08-20"
 from = "17:00"
 to = "18:00"
 `
+	noon36 = `[place]
+latitude_deg = 36.8
+longitude_deg = -6.4
+time_zone = "Europe/Madrid"
+ground = "sand"
+[when]
+date = "2027-06-20"
+from = "13:00"
+to = "15:00"
+`
+	tropics = `[place]
+latitude_deg = 8.95
+longitude_deg = -79.55
+time_zone = "America/Panama"
+ground = "concrete"
+[when]
+date = "2027-04-03"
+from = "11:45"
+to = "12:45"
+`
 	harbour = `[place]
 latitude_deg = 54.3
 longitude_deg = 10.1
@@ -44,6 +64,9 @@ from = "sunset-40m"
 to = "sunset-10m"
 `
 )
+
+// underScrim are the ways of working under a scrim.
+var underScrim = []shoot.Method{shoot.Scrim, shoot.ScrimHSS}
 
 // choice is a shoot with what an experienced photographer would do.
 type choice struct {
@@ -109,6 +132,107 @@ modifier = "softbox-60x90"
 				assert.True(t, slices.Contains(kinds, plan.TurnSitter) || slices.Contains(kinds, plan.Wait),
 					"%v: %v", p.Rows[i].Time, kinds)
 			}
+		},
+	},
+	{
+		name: "noon on the beach, the sun on the face, with a small flash and a scrim",
+		shoot: noon36 + body + `[subject]
+facing = "front"
+[flash]
+kit = "compact-36"
+distance_m = 2.5
+modifier = "softbox-60x90"
+[scrim]
+kit = "panel-120x180"
+distance_m = 1
+`,
+		want:   underScrim,
+		reason: "nobody keeps the eyes open in that sun; softer than asked is what the scrim is for",
+		also: func(t *testing.T, p *plan.Plan, v *plan.Verdict) {
+			works(t, p, v)
+			assert.Less(t, v.Held, 1., "softer")
+		},
+	},
+	{
+		name: "overcast with one flash",
+		shoot: vienna + body + `[[sky]]
+condition = "overcast"
+[subject]
+facing = "backlit"
+background = "shaded"
+[lens]
+aperture = 4
+[flash]
+kit = "speedlight-60"
+distance_m = 1.5
+modifier = "white-umbrella"
+`,
+		flags:  map[string]string{"date": "2027-10-10", "from": "15:00", "to": "17:30"},
+		want:   []shoot.Method{shoot.Sync},
+		reason: "close down a little; nobody puts a filter on in dull light, or wastes the flash in high-speed sync",
+		also:   works,
+	},
+	{
+		name: "noon in the tropics, with a panel overhead",
+		shoot: tropics + body + `[subject]
+facing = "backlit"
+background = "shaded"
+background_distance_m = 8
+[look]
+ratio = 2
+[flash]
+kit = "speedlight-60"
+distance_m = 2
+modifier = "softbox-60x90"
+[scrim]
+kit = "overhead-240x240"
+height_m = 1.2
+`,
+		want:   underScrim,
+		reason: "a sun overhead leaves the eyes in black hollows: take it off the face, and fill",
+		also: func(t *testing.T, p *plan.Plan, v *plan.Verdict) {
+			works(t, p, v)
+			for _, r := range p.RunsOf(p.Index(v.Best)) {
+				assert.True(t, r.Flashes)
+			}
+		},
+	},
+	{
+		name: "noon in the tropics, with open shade near",
+		shoot: "methods = [\"sync\", \"hss\", \"nd\", \"open-shade\"]\n" + tropics + body + `[subject]
+facing = "front"
+background = "shaded"
+background_distance_m = 8
+[look]
+ratio = 2
+[flash]
+kit = "speedlight-60"
+distance_m = 2
+modifier = "softbox-60x90"
+`,
+		want:   []shoot.Method{shoot.OpenShade},
+		reason: "go out of the sun: even light, open eyes, and a flash that is strong enough",
+		also:   works,
+	},
+	{
+		name: "strong wind, with a scrim that would be best",
+		shoot: noon36 + body + `[subject]
+facing = "front"
+[wind]
+speed = "force 6"
+[flash]
+kit = "speedlight-60"
+distance_m = 2
+modifier = "softbox-60x90"
+[scrim]
+kit = "panel-120x180"
+distance_m = 1
+`,
+		want:   []shoot.Method{shoot.Sync, shoot.HSS, shoot.ND},
+		reason: "a panel is a sail over a head",
+		also: func(t *testing.T, _ *plan.Plan, v *plan.Verdict) {
+			require.Equal(t, plan.WindRule, v.Rules[0].Rule)
+			assert.Len(t, v.Rules[0].Dropped, 2, "the reason is said")
 		},
 	},
 	{

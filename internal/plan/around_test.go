@@ -170,8 +170,8 @@ func TestWhatShadeAndReflectorWeigh(t *testing.T) {
 		return b.sum()
 	}
 	assert.Equal(t, 0.2, sum(shoot.OpenShade))
-	assert.Equal(t, 0.5, sum(shoot.Reflector))
-	assert.Equal(t, 0.5, sum(shoot.ReflectorSync))
+	assert.Equal(t, 0.9, sum(shoot.Reflector))
+	assert.Equal(t, 0.9, sum(shoot.ReflectorSync))
 	with := func(m shoot.Method) candidate { return candidate{method: m, held: 1, succeeds: 1, burden: carried(m)} }
 	order := []shoot.Method{shoot.Scrim, shoot.Reflector, shoot.ND, shoot.OpenShade, shoot.Sync}
 	for i := range order[1:] {

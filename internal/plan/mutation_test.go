@@ -64,9 +64,10 @@ func TestAFilterIsLessToCarryThanAScrim(t *testing.T) {
 	assert.Equal(t, shoot.ND, judge([]candidate{with(shoot.Scrim), with(shoot.ND)}).Best)
 	assert.Equal(t, shoot.HSS, judge([]candidate{with(shoot.ND), with(shoot.HSS)}).Best)
 	assert.Equal(t, shoot.Scrim, judge([]candidate{with(shoot.Scrim | shoot.ND), with(shoot.Scrim)}).Best)
-	half := Burden{Aperture: 0.5}
+	half, one := Burden{Aperture: 0.5}, Burden{Aperture: 1}
 	scrim, filter := carried(shoot.Scrim), carried(shoot.ND)
-	assert.Less(t, filter.sum(), half.sum(), "half a stop of aperture is worth a filter")
+	assert.Less(t, filter.sum(), one.sum(), "a stop of aperture is worth a filter")
+	assert.Greater(t, filter.sum(), half.sum(), "half of one is not")
 	assert.Less(t, half.sum(), scrim.sum(), "but no scrim")
 }
 

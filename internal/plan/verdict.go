@@ -88,13 +88,14 @@ type Burden struct {
 // Weights are what a unit of each burden counts, in stops of aperture. Common
 // practice, no source: a stop of aperture changes the look of the background;
 // a background a stop over its limit is as bad; hard sun makes a face squint and
-// its skin shine; every second of waiting loses an expression; a further set of
-// batteries is weight and a pause; a hot head may stop the shoot; a filter is a
-// dim finder and hunting focus; a scrim is a stand, bags and a pair of hands in
-// the wind; a reflector is a hand or a stand; open shade is a walk.
+// its skin shine, which is worse than a scrim to carry; every second of waiting
+// loses an expression; a further set of batteries is weight and a pause; a hot
+// head may stop the shoot; a filter is a dim finder and hunting focus; a scrim
+// is a stand, bags and a pair of hands in the wind; a reflector is a hand or a
+// stand; open shade is a walk.
 var Weights = Burden{
-	Aperture: 1, Background: 1, HardSun: 0.5, Wait: 0.3, Batteries: 0.1, Heat: 0.5, Filter: 0.3, Scrim: 1,
-	Reflector: 0.5, Shade: 0.2,
+	Aperture: 1, Background: 1, HardSun: 1.5, Wait: 0.3, Batteries: 0.1, Heat: 0.5, Filter: 0.8, Scrim: 1,
+	Reflector: 0.9, Shade: 0.2,
 }
 
 // sum weighs a burden up.

@@ -20,8 +20,8 @@ func TestWhatBurdensWeigh(t *testing.T) {
 		burden Burden
 		stops  float64
 	}{
-		"scrim": {Burden{Scrim: 1}, 1}, "background": {Burden{Background: 1}, 1}, "hard sun": {Burden{HardSun: 1}, 0.5},
-		"heat": {Burden{Heat: 1}, 0.5}, "wait": {Burden{Wait: 1}, 0.3}, "filter": {Burden{Filter: 1}, 0.3},
+		"scrim": {Burden{Scrim: 1}, 1}, "background": {Burden{Background: 1}, 1}, "hard sun": {Burden{HardSun: 1}, 1.5},
+		"heat": {Burden{Heat: 1}, 0.5}, "wait": {Burden{Wait: 1}, 0.3}, "filter": {Burden{Filter: 1}, 0.8},
 		"batteries": {Burden{Batteries: 1}, 0.1},
 	} {
 		with := candidate{method: shoot.Scrim, burden: c.burden}
