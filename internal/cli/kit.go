@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
@@ -208,22 +207,6 @@ func (p *Process) checkKit(ctx context.Context, args []string) (*report.KitCheck
 	}
 	check.File, check.Library = own.file, own.library
 	return check, nil
-}
-
-// wrappedList writes words behind a head, with commas between, in lines that
-// fit.
-func wrappedList(head string, words []string) string {
-	text, line := "", head
-	for i, word := range words {
-		if i < len(words)-1 {
-			word += ","
-		}
-		if utf8.RuneCountInString(line+" "+word) > helpWidth && line != "" {
-			text, line = text+line+"\n", " "
-		}
-		line += " " + word
-	}
-	return text + line + "\n"
 }
 
 // tooMany refuses a word too many.

@@ -341,7 +341,7 @@ func methodAnswers(t *testing.T, of *shoot.Shoot, m Method, where string) {
 		switch {
 		case look.Kind == shoot.BackgroundLook:
 			want["Background against what is asked"] = float64(s.Background - look.Background)
-		case look.Limited():
+		case look.Kind == shoot.RatioLook && !math.IsInf(float64(look.AtMost), 1):
 			want["Background against its limit"] = float64(s.Background - look.AtMost)
 		}
 	}

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"math"
-
 	"evenfall/internal/exposure"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
@@ -114,9 +112,4 @@ func (k ProblemKind) Lacks() bool {
 type Problem struct {
 	Kind   ProblemKind
 	Misses sky.Stops // positive; 0 where it has no size
-}
-
-// Unbounded reports whether no number of stops would mend the problem.
-func (p *Problem) Unbounded() bool {
-	return p != nil && (p.Misses == 0 || math.IsInf(float64(p.Misses), 0))
 }

@@ -58,8 +58,7 @@ type sampleMethod struct {
 	Tags   []string     `json:"tags"`
 	Times  []float64    `json:"times_s"`
 	Rim    *sampleSite  `json:"rim"`
-	hidden int
-	Left   string `json:"-"`
+	Left   string       `json:"-"`
 }
 
 type sampleCure struct {

@@ -4,7 +4,6 @@
 package shoot
 
 import (
-	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -124,9 +123,6 @@ type Look struct {
 	AtMost     sky.Stops // the most of it, with RatioLook; +Inf for any
 	Bias       sky.Stops // of the key side's exposure against normal
 }
-
-// Limited reports whether the background has a limit that is not exact.
-func (l Look) Limited() bool { return l.Kind == RatioLook && !math.IsInf(float64(l.AtMost), 1) }
 
 // FlashPlace is what a shoot says of where the flash stands; what it leaves
 // open is to be chosen.

@@ -38,12 +38,11 @@ func TestFlagsOverride(t *testing.T) {
 				AtMost: sky.Stops(math.Inf(1))}, s.Look)
 		}},
 		{[]string{"background-at-most", "Any"}, func(t *testing.T, s *shoot.Shoot) {
-			assert.False(t, s.Look.Limited())
+			assert.True(t, math.IsInf(float64(s.Look.AtMost), 1))
 			assert.Equal(t, shoot.RatioLook, s.Look.Kind)
 		}},
 		{[]string{"background-at-most", "0.7", "ratio", "2"}, func(t *testing.T, s *shoot.Shoot) {
 			assert.Equal(t, shoot.Look{Ratio: 2, AtMost: 0.7}, s.Look)
-			assert.True(t, s.Look.Limited())
 		}},
 		{[]string{"flash-angle", "-30deg"}, func(t *testing.T, s *shoot.Shoot) {
 			assert.InDelta(t, -30, s.Stand.Angle.Degrees(), 1e-9)

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"strconv"
 	"strings"
 	"time"
 )
@@ -38,27 +37,3 @@ func Date(t time.Time) string { return t.Format("Monday 2 January 2006") }
 
 // Zone writes how far local time lies ahead of universal time: UTC+01:00.
 func Zone(t time.Time) string { return "UTC" + strings.Replace(t.Format("-07:00"), "-", "−", 1) }
-
-// Duration writes a span of time in hours, minutes and seconds, to the
-// nearest second: 2 h 15 min, 45 min, 1 min 30 s.
-func Duration(d time.Duration) string {
-	d = d.Round(time.Second)
-	sign := ""
-	if d < 0 {
-		sign, d = "−", -d
-	}
-	var parts []string
-	for _, u := range [...]struct {
-		size time.Duration
-		name string
-	}{{time.Hour, "h"}, {time.Minute, "min"}, {time.Second, "s"}} {
-		if n := d / u.size; n > 0 {
-			parts = append(parts, strconv.FormatInt(int64(n), 10)+" "+u.name)
-			d -= n * u.size
-		}
-	}
-	if len(parts) == 0 {
-		return "0 s"
-	}
-	return sign + strings.Join(parts, " ")
-}

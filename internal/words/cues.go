@@ -45,9 +45,6 @@ func everyMinutes(shortest, longest time.Duration) string {
 	return a + " minutes"
 }
 
-// moveBy says which way a control is moved, and by how much.
-func moveBy(c *plan.Change) string { return move(c, Fraction(c.By.Abs())) }
-
 // move says which way a control is moved, and by the amount given.
 func move(c *plan.Change, amount string) string {
 	more, less := "up ", "down "

@@ -182,19 +182,6 @@ func Ratio(r float64) string {
 	return Number(r, 1) + ":1"
 }
 
-// Lux writes an illuminance to three digits, and no finer than 0.01 lx,
-// without its unit.
-func Lux(e sky.Lux) string {
-	v := float64(e)
-	if !(v > 0) || math.IsInf(v, 0) {
-		return Unknown
-	}
-	if v < 10 {
-		return Number(v, map[bool]int{true: 2, false: 1}[v < 1])
-	}
-	return Digits(v, 3)
-}
-
 // Percent writes a share of the whole: 55 %.
 func Percent(share float64) string { return withUnit(Number(100*share, 0), "%") }
 

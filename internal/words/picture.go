@@ -315,17 +315,6 @@ func Flash(s *plan.Solution) string {
 	return s.Role.String() + " " + s.Power.String()
 }
 
-// Role says what the flash does in a sentence.
-func Role(r plan.Role) string {
-	switch r {
-	case plan.Fill:
-		return "fill"
-	case plan.Key:
-		return "key"
-	}
-	return "no flash"
-}
-
 // Condition names that of the sky: thin cloud, heavy overcast.
 func Condition(c sky.Condition) string {
 	text := c.String()
