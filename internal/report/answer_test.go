@@ -3,6 +3,7 @@ package report_test
 import (
 	"context"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -99,15 +100,36 @@ func TestTheVerdictOfCompareIsFirst(t *testing.T) {
 	}
 }
 
-// Every cue has one line where there is the usual width, its time first.
+// Every cue has one line where there is the usual width, its time first, but
+// those while the look is missed, which says so in a line with its reason; when
+// it is back all is set anew.
 func TestCuesTakeALineEach(t *testing.T) {
+	stretches := 0
 	for name, file := range all(t) {
 		p := planned(t, file)
 		v := p.Verdict()
 		c := report.Cues{Plan: p, Method: v.Best, Chosen: true}
 		page := strings.Join(lines(t, c.Report(report.Options{}), text.Options{Width: 100}), "\n")
-		// Under broken cloud those with the sun out.
-		for _, s := range plan.Grouped(p.RunsOf(p.Index(v.Best))[0].Cues()) {
+		r := p.RunsOf(p.Index(v.Best))[0] // under broken cloud that with the sun out
+		never := r.Missed == len(r.Minutes)
+		clock := words.Clock{}
+		back := map[string]bool{}
+		if !never {
+			for _, f := range r.Failures() {
+				stretches++
+				assert.Regexp(t, `(?m)^`+clock.Time(f.From)+` +`+words.NotHeld+` Missed`, page, name)
+				next := slices.IndexFunc(r.Minutes, func(m plan.Minute) bool { return m.Time.After(f.To) })
+				if next >= 0 && r.Minutes[next].Outcome.Succeeds() {
+					m := &r.Minutes[next]
+					back[clock.Time(m.Time)] = true
+					assert.Regexp(t, `(?m)^`+clock.Time(m.Time)+` .*Set `+regexp.QuoteMeta(words.Setting(&m.Solution)), page, name)
+				}
+			}
+		}
+		for _, s := range plan.Grouped(r.Cues()) {
+			if back[clock.Time(s[0].Time)] || s[0].Set.Outcome == plan.Missed && !never {
+				continue
+			}
 			mark, do := "", words.Cue(&s[0], p.Shoot)
 			if len(s) > 1 {
 				do = words.Rule(s)
@@ -118,9 +140,10 @@ func TestCuesTakeALineEach(t *testing.T) {
 			case plan.Softer:
 				mark = words.Nearly + " "
 			}
-			assert.Regexp(t, `(?m)^`+words.Clock{}.Time(s[0].Time)+` +`+mark+regexp.QuoteMeta(do), page, name)
+			assert.Regexp(t, `(?m)^`+clock.Time(s[0].Time)+` +`+mark+regexp.QuoteMeta(do), page, name)
 		}
 	}
+	assert.Positive(t, stretches)
 }
 
 func TestTheDemonstrationIsShort(t *testing.T) {

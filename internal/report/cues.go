@@ -1,8 +1,10 @@
 package report
 
 import (
+	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
@@ -75,15 +77,62 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 	if o.Why || o.Full {
 		columns = append(columns, Column{Title: "Why", Importance: 8})
 	}
-	t := &Table{Columns: columns}
-	for _, s := range grouped(r.Cues(), o) {
-		t.Rows = append(t.Rows, cueRow(s, p.Shoot, o))
-	}
-	list = append(list, t)
+	list = append(list, &Table{Columns: columns, Rows: cueRows(r, p.Shoot, o)})
 	if text := sunGoesIn(p, n); text != "" {
 		list = append(list, Facts{{Label: "Sun in", Text: text}})
 	}
 	return list
+}
+
+// cueRows are the rows of a run's cues. While the look is missed there is
+// nothing to follow: a row says so, and the next one how to set all anew. The
+// full page has every cue, and so has the run that is missed throughout.
+func cueRows(r *plan.Run, s *shoot.Shoot, o Options) []Row {
+	var list []Row
+	var failures []plan.Failure
+	if !o.Full && r.Missed < len(r.Minutes) {
+		failures = r.Failures()
+	}
+	var done time.Time // all up to here is said
+	for _, one := range grouped(r.Cues(), o) {
+		for ; len(failures) > 0 && !failures[0].From.After(one[0].Time); failures = failures[1:] {
+			var rows []Row
+			rows, done = missedRows(r, &failures[0], s, o)
+			list = append(list, rows...)
+		}
+		for len(one) > 0 && !one[0].Time.After(done) {
+			one = one[1:]
+		}
+		if len(one) > 0 {
+			list = append(list, cueRow(one, s, o))
+		}
+	}
+	for i := range failures {
+		rows, _ := missedRows(r, &failures[i], s, o)
+		list = append(list, rows...)
+	}
+	return list
+}
+
+// missedRows say how long the look is missed and why, and how to set all when
+// it is back; and until when that is all.
+func missedRows(r *plan.Run, f *plan.Failure, s *shoot.Shoot, o Options) (rows []Row, done time.Time) {
+	clock := words.Clock{}
+	text := "Missed until " + clock.Time(f.To) + ": " + words.Failure(f, s)
+	if f.To.Equal(f.From) {
+		text = "Missed: " + words.Failure(f, s)
+	}
+	rows = []Row{{Cells: []Cell{{Text: clock.Time(f.From)}, {Text: text, Tone: Bad}, {Text: words.Unknown}, {Text: words.Unknown}}}}
+	if o.Why {
+		rows[0].Cells = append(rows[0].Cells, Cell{})
+	}
+	next := slices.IndexFunc(r.Minutes, func(m plan.Minute) bool { return m.Time.After(f.To) })
+	if next < 0 || !r.Minutes[next].Outcome.Succeeds() {
+		return rows, f.To
+	}
+	m := &r.Minutes[next]
+	back := plan.Cue{Time: m.Time, Set: &m.Solution, At: m.Moment, Reason: plan.Reason{Kind: plan.LookBack}}
+	return append(rows, cueRow(plan.Series{back}, s, o)), m.Time
 }
 
 // grouped are cues with close ones as rules, but each alone on the full page.

@@ -280,7 +280,7 @@ func TestTheCuesInTheirTable(t *testing.T) {
 		p := planned(t, file)
 		v := p.Verdict()
 		cues := report.Cues{Plan: p, Method: v.Best, Chosen: true}
-		r := cues.Report(report.Options{Why: true})
+		r := cues.Report(report.Options{Full: true})
 		run := p.RunsOf(p.Index(v.Best))[0]
 		table := section(t, &r.Document, v.Best.String())
 		list := run.Cues()

@@ -264,11 +264,11 @@ func Cures(cures []plan.Cure, s *shoot.Shoot, most int) string {
 	}
 	switch len(list) {
 	case 0:
-		return "No single change fixes it."
+		return "No single change fixes that moment."
 	case 1:
-		return "This fixes it: " + list[0] + "."
+		return "This fixes that moment: " + list[0] + "."
 	}
-	return "Any one of these fixes it: " + strings.Join(list, "; ") + "."
+	return "Any one of these fixes that moment: " + strings.Join(list, "; ") + "."
 }
 
 // Side says where a flash at an angle from the camera stands: 30° from the

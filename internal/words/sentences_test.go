@@ -175,10 +175,10 @@ func TestCures(t *testing.T) {
 	of.Look.Kind = shoot.BackgroundLook
 	assert.Equal(t, "background held at −1.0", Cure(plan.Cure{Kind: plan.ChangeBackground, Value: -1}, of))
 	two := []plan.Cure{{Kind: plan.ChangeFlashes, Value: 2}, {Kind: plan.UseMethod}, {Kind: plan.ShadeHead}}
-	assert.Equal(t, "Any one of these fixes it: 2 flashes; use sync.", Cures(two, of, 2))
-	assert.Equal(t, "Any one of these fixes it: 2 flashes; use sync; frame head and shoulders only.", Cures(two, of, 0))
-	assert.Equal(t, "This fixes it: 2 flashes.", Cures(two[:1], of, 0))
-	assert.Equal(t, "No single change fixes it.", Cures(nil, of, 3))
+	assert.Equal(t, "Any one of these fixes that moment: 2 flashes; use sync.", Cures(two, of, 2))
+	assert.Equal(t, "Any one of these fixes that moment: 2 flashes; use sync; frame head and shoulders only.", Cures(two, of, 0))
+	assert.Equal(t, "This fixes that moment: 2 flashes.", Cures(two[:1], of, 0))
+	assert.Equal(t, "No single change fixes that moment.", Cures(nil, of, 3))
 }
 
 // Each kind has words, and names for programs that no other kind has.

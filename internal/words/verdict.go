@@ -141,7 +141,7 @@ func (t *tally) reasons(s *shoot.Shoot) string {
 	}
 	var parts []string
 	for _, kind := range order {
-		parts = append(parts, worst(worstOf[kind], s))
+		parts = append(parts, Failure(worstOf[kind], s))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -240,13 +240,13 @@ func missedAt(list []plan.Failure, s *shoot.Shoot) string {
 		if f.Split {
 			text += " " + Case(f.Case)
 		}
-		parts = append(parts, text+" ("+worst(f, s)+")")
+		parts = append(parts, text+" ("+Failure(f, s)+")")
 	}
 	return strings.Join(parts, ", ")
 }
 
-// worst says why a stretch is missed, by how much at most.
-func worst(f *plan.Failure, s *shoot.Shoot) string {
+// Failure says why a stretch is missed, by how much at most.
+func Failure(f *plan.Failure, s *shoot.Shoot) string {
 	p := f.Worst.Problem
 	if p.Kind == plan.TooWeak && !f.From.Equal(f.To) {
 		return "flash up to " + MissingStops(p.Misses) + " short"
