@@ -18,7 +18,7 @@ import (
 // title says what is planned, and when: of every report of a shoot.
 func title(p *plan.Plan) string {
 	from, to := p.Window()
-	return name(p.Shoot) + ", " + words.Date(from) + ", " + words.Clock{}.Range(from, to) + " (" + words.Zone(from) + ")"
+	return name(p.Shoot) + ", " + words.Date(from) + ", " + words.Clock{}.Range(from, to) + " (" + words.Zone(from, to) + ")"
 }
 
 // name is what a shoot is called, else its place.
@@ -153,7 +153,7 @@ func standFacts(p *plan.Plan, r *plan.Run) []Fact {
 	const noticed = 5 // degrees
 	if turned := (end.Bearing - start.Bearing).Turn(); p.Shoot.Subject.Facing.Side != scene.FixedAzimuth && turned.Abs().Degrees() > noticed {
 		list = append(list, Fact{Label: "Turn", Text: "all go round with the sun, " + words.Degrees(turned.Abs(), 0) +
-			", flash to bearing " + words.Azimuth(end.Bearing)})
+			", flash to " + words.Azimuth(end.Bearing)})
 	}
 	return list
 }

@@ -67,7 +67,7 @@ func momentTitle(p *plan.Plan, list []explain.Explanation) string {
 		name = "Shoot"
 	}
 	t := list[0].Row.Time
-	return name + ", " + words.Date(t) + ", " + words.Clock{}.Time(t) + " (" + words.Zone(t) + "), step by step"
+	return name + ", " + words.Date(t) + ", " + words.Clock{}.Time(t) + " (" + words.Zone(t, t) + ")"
 }
 
 // outside says that a moment is not of the window.

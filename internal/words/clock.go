@@ -32,8 +32,22 @@ func (c Clock) Range(from, to time.Time) string {
 }
 
 // Date writes a day of the calendar with its day of the week:
-// Sunday 12 September 2027.
-func Date(t time.Time) string { return t.Format("Monday 2 January 2006") }
+// Sun 12 September 2027.
+func Date(t time.Time) string { return t.Format("Mon 2 January 2006") }
 
-// Zone writes how far local time lies ahead of universal time: UTC+01:00.
-func Zone(t time.Time) string { return "UTC" + strings.Replace(t.Format("-07:00"), "-", "−", 1) }
+// Zone names the zone of a stretch of time, with how far it lies ahead of
+// universal time: Europe/Berlin, UTC+02:00. Where clocks are changed meanwhile,
+// both offsets are given.
+func Zone(from, to time.Time) string {
+	text := ahead(from)
+	if name := from.Location().String(); !strings.HasPrefix(name, "UTC") {
+		text = name + ", " + text
+	}
+	if end := ahead(to); end != ahead(from) {
+		text += ", at the end " + end
+	}
+	return text
+}
+
+// ahead writes how far local time lies ahead of universal time: UTC+01:00.
+func ahead(t time.Time) string { return "UTC" + strings.Replace(t.Format("-07:00"), "-", "−", 1) }

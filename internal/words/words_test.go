@@ -122,9 +122,11 @@ func TestClock(t *testing.T) {
 	assert.Equal(t, "18:45:30", seconds.Time(at(18, 45, 30)))
 	assert.Equal(t, "18:45–19:20", minutes.Range(at(18, 45, 0), at(19, 20, 0)))
 	assert.Equal(t, "18:45", minutes.Range(at(18, 45, 0), at(18, 45, 10)))
-	assert.Equal(t, "Sunday 12 September 2027", Date(at(12, 0, 0)))
-	assert.Equal(t, "UTC−01:00", Zone(at(12, 0, 0)))
-	assert.Equal(t, "UTC+05:45", Zone(at(12, 0, 0).In(time.FixedZone("", 20700))))
+	assert.Equal(t, "Sun 12 September 2027", Date(at(12, 0, 0)))
+	in := func(name string, seconds int) time.Time { return at(12, 0, 0).In(time.FixedZone(name, seconds)) }
+	assert.Equal(t, "UTC−01:00", Zone(in("UTC-1", -3600), in("UTC-1", -3600)))
+	assert.Equal(t, "Asia/Kathmandu, UTC+05:45", Zone(in("Asia/Kathmandu", 20700), in("Asia/Kathmandu", 20700)))
+	assert.Equal(t, "Here, UTC+02:00, at the end UTC+01:00", Zone(in("Here", 7200), in("Here", 3600)))
 }
 
 func TestASCII(t *testing.T) {
