@@ -134,7 +134,7 @@ const (
 	dusky     = Stops(0.3)
 )
 
-// awayFromHome tells whether a place lies outside the latitudes of Denmark's
+// awayFromHome reports whether a place lies outside the latitudes of Denmark's
 // climate, or high.
 func awayFromHome(p Place) bool {
 	degrees := math.Abs(p.Latitude.Degrees())

@@ -100,7 +100,7 @@ func (c Condition) Cases() int {
 	return 1
 }
 
-// between tells whether cloud covers some of the sky, by oktas.
+// between reports whether cloud covers some of the sky, by oktas.
 func (c Condition) between() bool { return c.kind == byOktas && c.value > 0 && c.value < 8 }
 
 // weather returns what a condition that is not between makes of the light: no

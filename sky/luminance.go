@@ -36,7 +36,7 @@ var skyTypes = [16]skyParameters{
 	15: {-1.0, -0.15, 24, -2.8, 0.15},
 }
 
-// Valid tells whether k is one of the fifteen.
+// Valid reports whether k is one of the fifteen.
 func (k SkyType) Valid() bool { return k >= 1 && k <= 15 }
 
 // gradation is phi(Z) of ISO 15469:2004, equation 2, with the cosine of the

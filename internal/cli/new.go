@@ -39,6 +39,9 @@ unless --force is given.`,
 		if len(args) > 1 {
 			return tooMany(c, args[1])
 		}
+		if len(args) == 1 && args[0] == "-" {
+			args = nil // the screen, as for -o
+		}
 		flags := map[string]string{}
 		f.Visit(func(flag *pflag.Flag) {
 			if _, ok := flag.Value.(*textValue); ok {

@@ -30,7 +30,8 @@ func (c *Cues) Report(o Options) *Report {
 			cues += len(r.Cues())
 		}
 	}
-	return &Report{What: "cues", Summary: words.Count(cues, "cue") + ", " + words.InShort(c.Plan), Document: c.document(o), Data: newCueDocument(c, o)}
+	return &Report{What: "cues", Summary: words.Count(cues, "cue") + ", " + words.InShort(c.Plan),
+		Document: c.document(o), Data: newCueDocument(c, o)}
 }
 
 func (c *Cues) document(o Options) Document {
@@ -72,7 +73,7 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 		{Title: "Time", Importance: 9}, {Title: "Do", Importance: 9},
 		{Title: "Flash meter", Unit: "f/", Align: Right, Importance: 7,
 			Note: "what a flash meter reads at the face, pointed at the flash, flash alone"},
-		{Title: "Headroom", Unit: "stops", Align: Right, Importance: 6, Note: "flash power to spare at full power"},
+		{Title: "Headroom", Unit: "stops", Align: Right, Importance: 6, Note: "flash power left over at full power"},
 	}
 	if o.Why || o.Full {
 		columns = append(columns, Column{Title: "Why", Importance: 8})

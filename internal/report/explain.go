@@ -19,7 +19,8 @@ func Explain(p *plan.Plan, list []explain.Explanation, o Options) *Report {
 			outcomes = append(outcomes, m.Solution.Method.String()+" "+m.Solution.Outcome.String())
 		}
 	}
-	return &Report{What: "explanation", Summary: strings.Join(outcomes, ", "), Document: explainDocument(p, list, o), Data: newExplained(p, list, o)}
+	return &Report{What: "explanation", Summary: strings.Join(outcomes, ", "),
+		Document: explainDocument(p, list, o), Data: newExplained(p, list, o)}
 }
 
 func explainDocument(p *plan.Plan, list []explain.Explanation, o Options) Document {

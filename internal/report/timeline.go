@@ -15,7 +15,8 @@ import (
 // at every step.
 func Timeline(p *plan.Plan, o Options) *Report {
 	steps, _ := words.Steps(p)
-	return &Report{What: "timeline", Summary: words.Count(steps, "step") + ", " + words.InShort(p), Document: timelineDocument(p, o), Data: newTimeline(p, o)}
+	return &Report{What: "timeline", Summary: words.Count(steps, "step") + ", " + words.InShort(p),
+		Document: timelineDocument(p, o), Data: newTimeline(p, o)}
 }
 
 func timelineDocument(p *plan.Plan, o Options) Document {

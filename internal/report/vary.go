@@ -19,7 +19,8 @@ type Varied struct {
 
 // Report is the report of a variation: which value to take, and a row for each.
 func (v *Varied) Report(o Options) *Report {
-	return &Report{What: "comparison", Summary: words.Count(len(v.Values), "row") + ", " + v.verdict(), Document: v.document(o), Data: newVariedDocument(v, o)}
+	return &Report{What: "comparison", Summary: words.Count(len(v.Values), "row") + ", " + v.verdict(),
+		Document: v.document(o), Data: newVariedDocument(v, o)}
 }
 
 func (v *Varied) verdict() string { return words.Variation(v.Flag, v.Values, v.Variation) }
@@ -68,10 +69,12 @@ func (v *Varied) table() *Table {
 		{Title: words.Sentence(v.Flag), Importance: 9},
 		{Title: "Method", Importance: 9, Note: "that it is best done with"},
 		{Title: "Works", Importance: 9, Note: "when the look is held or comes out softer"},
-		{Title: "Held", Unit: "min", Align: Right, Importance: 8, Note: "minutes at which the look is held; under broken cloud with the sun out and in alike"},
+		{Title: "Held", Unit: "min", Align: Right, Importance: 8,
+			Note: "minutes at which the look is held; under broken cloud with the sun out and in alike"},
 		{Title: "Softer", Unit: "min", Align: Right, Importance: 5, Note: "minutes at which all is held but the ratio, which comes out lower"},
 		{Title: "Missed", Unit: "min", Align: Right, Importance: 6},
-		{Title: "Headroom", Unit: "stops", Align: Right, Importance: 8, Note: "the least flash power to spare at full power; negative: what is short"},
+		{Title: "Headroom", Unit: "stops", Align: Right, Importance: 8,
+			Note: "the least flash power left over at full power; negative: what is short"},
 		{Title: "Batteries", Unit: "sets", Align: Right, Importance: 8, Note: "for each flash"},
 	}}
 	for i := range v.Variation.Variants {

@@ -18,8 +18,9 @@ type Optics struct {
 	Orientation Orientation
 }
 
-// CircleOfConfusion returns the largest blur that still passes for sharp: 0.03 mm on 36 x 24 (common practice), in proportion to the frame's
-// short side on others, 1/800 of it.
+// CircleOfConfusion returns the largest blur that still passes for sharp: 0.03
+// mm on 36 x 24 (common practice), in proportion to the frame's short side on
+// others, 1/800 of it.
 func (o Optics) CircleOfConfusion() exposure.Millimetres { return o.FrameHeight / 800 }
 
 // FieldOfView returns the angle that the frame's upright side covers, focused

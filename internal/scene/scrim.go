@@ -108,7 +108,7 @@ func (p *panel) lowEdge() float64 {
 	return p.centre.z - math.Abs(p.along.z) - math.Abs(p.across.z)
 }
 
-// shades tells whether a point lies in the panel's shadow; ray is toward the
+// shades reports whether a point lies in the panel's shadow; ray is toward the
 // sun.
 func (p *panel) shades(point, ray vector) bool {
 	slant := p.normal.dot(ray)
@@ -144,7 +144,7 @@ func (p *panel) onGround(sun sky.Sun) (shadow panel, falls bool) {
 	}, true
 }
 
-// covers tells whether the whole figure lies in the panel's shadow.
+// covers reports whether the whole figure lies in the panel's shadow.
 func (p *panel) covers(sun sky.Sun, figure Figure) bool {
 	ray := toward(sun.Altitude, sun.Azimuth)
 	side := toward(0, sun.Azimuth).cross(up).times(figure.Half)
@@ -156,7 +156,7 @@ func (p *panel) covers(sun sky.Sun, figure Figure) bool {
 	return true
 }
 
-// Covers tells whether the scrim keeps the sun off the whole figure.
+// Covers reports whether the scrim keeps the sun off the whole figure.
 func (s *Scrim) Covers(sun sky.Sun, figure Figure) bool {
 	p := s.place(sun, figure)
 	return p.covers(sun, figure)

@@ -90,7 +90,7 @@ func (s *Scrim) Setup(sun sky.Sun, facing sky.Angle, figure Figure) Setup {
 	return u
 }
 
-// shines tells whether some of the sun's disc is above the sea's horizon.
+// shines reports whether some of the sun's disc is above the sea's horizon.
 func shines(sun sky.Sun) bool { return sky.Horizon(nil).Visible(sun) > 0 }
 
 // Level returns the same panel carried level overhead, with the same reach: as

@@ -206,7 +206,8 @@ var table = []Key{
 		Help: "part that passes straight through"},
 	{Section: "scrim", Name: "distance_m", low: 0.2, high: 20, fallback: "1",
 		Help: "from the head, square to the sun",
-		note: "Overhead instead: height_m = 1.2 above the head, with tilt_deg = 20 toward the sun and reach_m = 0.5, how far its middle may stand off from above the head."},
+		note: "Overhead instead: height_m = 1.2 above the head, with tilt_deg = 20 toward the sun and " +
+			"reach_m = 0.5, how far its middle may stand off from above the head."},
 	{Section: "scrim", Name: "height_m", low: 0.2, high: 6},
 	{Section: "scrim", Name: "tilt_deg", low: 0, high: 80},
 	{Section: "scrim", Name: "reach_m", low: 0, high: 10},
