@@ -42,7 +42,7 @@ func standardHeight(elevation float64) float64 { return min(max(elevation, -5000
 // Observer is a place with everything that does not depend on time worked out.
 // Build one with NewObserver; it is a value, free to copy and to share.
 type Observer struct {
-	place          Place
+	site           Place
 	sinLat, cosLat float64
 	bend           float64 // refraction scale of the air, see Air.bend
 }
@@ -50,12 +50,12 @@ type Observer struct {
 // NewObserver returns the observer at p, in the standard atmosphere.
 func NewObserver(p Place) Observer {
 	sinLat, cosLat := math.Sincos(float64(p.Latitude))
-	return Observer{place: p, sinLat: sinLat, cosLat: cosLat, bend: StandardAir(p.Elevation).bend()}
+	return Observer{site: p, sinLat: sinLat, cosLat: cosLat, bend: StandardAir(p.Elevation).bend()}
 }
 
 // Place returns the place the observer was built for.
-func (o Observer) Place() Place { return o.place }
+func (o Observer) Place() Place { return o.site }
 
 // Air returns the air the observer looks through, the standard atmosphere at
 // the elevation of the place.
-func (o Observer) Air() Air { return StandardAir(o.place.Elevation) }
+func (o Observer) Air() Air { return StandardAir(o.site.Elevation) }

@@ -62,7 +62,7 @@ func (v sunDirection) altitude() float64 {
 
 func (o *Observer) sunDirection(days float64) sunDirection {
 	sun, siderealTime := apparentSun(days)
-	sin, cos := sincosTurns(siderealTime + float64(o.place.Longitude)*(1/radPerTurn))
+	sin, cos := sincosTurns(siderealTime + float64(o.site.Longitude)*(1/radPerTurn))
 	meridian := cos*sun.x + sin*sun.y // toward the equator's point on the meridian
 	// Parallax: the observer stands one Earth radius up from the centre, seen
 	// from 1 au as 8.794" (IAU 1976). The flattening of the Earth, mountains

@@ -103,7 +103,7 @@ func (w *workings) method(p *plan.Plan, r *plan.Row, m *plan.Solution) {
 		w.add(Step{Title: "Scrim", Words: "down: no sun to keep off"})
 	}
 	w.around(s, r, m)
-	of := picture(p, r, m)
+	of := pictureOf(p, r, m)
 	w.beforeSettings(of)
 	w.group("Settings")
 	w.settings(s, m)

@@ -186,10 +186,10 @@ func (w *workings) forBackground(a *Asked) {
 	w.add(Step{Title: "Key side for the background", Symbol: "Hx",
 		Template: "2.5 * 2^({" + a.Behind.Symbol + "} - {off} + {bias})",
 		Result:   float64(a.ByBackground), Unit: "lx", Source: meters + ", C = 250",
-		Note: "normally exposed, it leaves the background there"}, a.behind())
+		Note: "normally exposed, it leaves the background there"}, a.behindEV())
 }
 
-func (a *Asked) behind() Value { return given(a.Behind.Symbol, "its EV100", a.Behind.EV) }
+func (a *Asked) behindEV() Value { return given(a.Behind.Symbol, "its EV100", a.Behind.EV) }
 
 // free explains the one flash that would bring both sides to what is asked,
 // were it free to stand anywhere.
@@ -339,7 +339,7 @@ func (w *workings) comesOut(a *Asked, o *Outcome, evs Value) {
 		return
 	}
 	w.add(Step{Title: "Background against normal", Symbol: "bg", Template: "{" + a.Behind.Symbol + "} - {EVs}",
-		Result: float64(o.Background), Unit: "stops", Source: meters}, a.behind(), evs)
+		Result: float64(o.Background), Unit: "stops", Source: meters}, a.behindEV(), evs)
 	if a.Any {
 		return
 	}
@@ -376,8 +376,8 @@ func (w *workings) rimOffset(lit sky.Lux, offset sky.Stops, evs Value) {
 		Note: "the rim, with the sun behind"}, given(symbol, "that light in lx", lit), evs)
 }
 
-// picture is how a solution of a row holds the plan's look.
-func picture(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
+// pictureOf is how a solution of a row holds the plan's look.
+func pictureOf(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
 	s, l, a := p.Shoot, &r.Light, &m.Ambient
 	k := p.Working(&r.Moment, m)
 	on := func(plane sky.Angle) sky.Lux { return l.SkyOn(plane - r.Sun.Azimuth) }

@@ -32,7 +32,7 @@ func (n *session) panel() *Panel {
 	const hurricane = 12
 	for b := scene.Beaufort(0); b <= hurricane; b++ {
 		low, high := b.Speeds()
-		p.Wind = append(p.Wind, load(p.Sail, b, low, high))
+		p.Wind = append(p.Wind, pushOf(p.Sail, b, low, high))
 	}
 	return p
 }

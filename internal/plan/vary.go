@@ -60,7 +60,7 @@ func Vary(ctx context.Context, shoots []*shoot.Shoot) (*Variation, error) {
 		if err != nil {
 			return nil, err
 		}
-		one := variant(p)
+		one := variantOf(p)
 		c := p.overall(p.totals())[p.Index(one.Verdict.Best)]
 		c.number = number
 		v.Variants, list = append(v.Variants, one), append(list, c)
@@ -78,8 +78,8 @@ func Vary(ctx context.Context, shoots []*shoot.Shoot) (*Variation, error) {
 	return v, nil
 }
 
-// variant sums a plan up under the method that is best for it.
-func variant(p *Plan) Variant {
+// variantOf sums a plan up under the method that is best for it.
+func variantOf(p *Plan) Variant {
 	v := Variant{Plan: p, Verdict: p.Verdict()}
 	outcomes, _ := p.outcomes(v.Verdict.Best)
 	for _, o := range outcomes {

@@ -20,8 +20,8 @@ type Load struct {
 	Handling scene.Handling
 }
 
-// load works out what a wind of a force and of speeds does to a sail.
-func load(s scene.Sail, b scene.Beaufort, low, high scene.WindSpeed) Load {
+// pushOf works out what a wind of a force and of speeds does to a sail.
+func pushOf(s scene.Sail, b scene.Beaufort, low, high scene.WindSpeed) Load {
 	return Load{
 		Force: b, Low: low, High: high, Push: s.Drag(high), Gust: s.Drag(high.Gust()),
 		Ballast: s.Ballast(high), Handling: s.Handling(b),
@@ -44,7 +44,7 @@ func (p *Plan) Wind() *Wind {
 	w := &Wind{Speed: *v, Gust: v.Gust(), Force: v.Beaufort()}
 	if p.Shoot.Scrim != nil {
 		low, _ := w.Force.Speeds()
-		l := load(p.Sail(), w.Force, low, *v)
+		l := pushOf(p.Sail(), w.Force, low, *v)
 		w.Scrim = &l
 	}
 	return w

@@ -163,7 +163,7 @@ func groupBlocks(groups []explain.Group, n *int) []Block {
 		source := ""
 		for i := range g.Steps {
 			*n++
-			steps = append(steps, calculationStep(&g.Steps[i], *n, source))
+			steps = append(steps, laidOut(&g.Steps[i], *n, source))
 			source = g.Steps[i].Source
 		}
 		list = append(list, steps)
@@ -171,8 +171,8 @@ func groupBlocks(groups []explain.Group, n *int) []Block {
 	return list
 }
 
-// calculationStep lays a step out; a source is not said twice in a row.
-func calculationStep(s *explain.Step, n int, before string) CalculationStep {
+// laidOut lays a step out; a source is not said twice in a row.
+func laidOut(s *explain.Step, n int, before string) CalculationStep {
 	out := CalculationStep{Number: n, Title: s.Title, Result: stepResult(s), Formula: s.Expression(),
 		Numbers: s.Numbers(),
 		Meaning: s.Meaning(), Source: s.Source}

@@ -59,10 +59,10 @@ func (k Key) alsoCalled() []string {
 
 // line is the key with a value as it stands in a shoot file.
 func (k Key) line(value string) string {
-	switch _, isText := strconv.Unquote(k.example()); {
+	switch _, isText := strconv.Unquote(k.asWritten()); {
 	case value == "":
-		value = k.example()
-	case strings.HasPrefix(k.example(), "["):
+		value = k.asWritten()
+	case strings.HasPrefix(k.asWritten(), "["):
 		value = "[" + value + "]"
 	case isText == nil || !decimal.MatchString(value):
 		value = strconv.Quote(shortened(value))
@@ -77,8 +77,8 @@ func (k Key) line(value string) string {
 	return k.Name + " = " + value + " in " + head + " of the shoot file"
 }
 
-// example is a value as it stands in the starter.
-func (k Key) example() string {
+// asWritten is a value as it stands in the starter.
+func (k Key) asWritten() string {
 	if k.set != "" {
 		return k.set
 	}
