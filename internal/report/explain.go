@@ -91,12 +91,13 @@ func caseHeading(r *plan.Row, list []explain.Explanation) []Block {
 
 // result is what one method comes to: settings first.
 func result(p *plan.Plan, r *plan.Row, m *plan.Solution) []Block {
-	text, tone := m.Method.String()+": held at ", Good
+	text, tone, set := m.Method.String()+": held at ", Good, settings(m)
 	switch m.Outcome {
 	case plan.Softer:
 		text, tone = m.Method.String()+": softer than asked at ", Warn
 	case plan.Missed:
 		text, tone = m.Method.String()+": missed, "+words.Problem(m.Problem, m, p.Shoot)+". Nearest picture: ", Bad
+		set = words.Setting(m) // the problem is said
 	}
 	facts := Facts{}
 	if m.Role != plan.None {
@@ -109,7 +110,7 @@ func result(p *plan.Plan, r *plan.Row, m *plan.Solution) []Block {
 	if m.Outcome == plan.Missed {
 		facts = append(facts, Fact{Label: "Change", Text: words.Cures(m.Cures, p.Shoot, mostCures)})
 	}
-	return []Block{Paragraph{Text: text + settings(m) + ".", Strong: true, Tone: tone}, facts}
+	return []Block{Paragraph{Text: text + set + ".", Strong: true, Tone: tone}, facts}
 }
 
 // mostCures is how many changes are listed beside a result.
