@@ -461,10 +461,15 @@ func (v *Solver) nearest(j *job) choice {
 	return b
 }
 
-// approach tries every setting of a program without flash, with the flash at
-// full power, and with the power wanted where that is less. A picture that
-// succeeds far from what the moment asks is none: its background would have
-// nothing to do with the others'.
+// aroundAsked is how far from the exposure value that the moment asks the
+// nearest picture of a look that is missed is sought: farther off its
+// background would be another's.
+const aroundAsked exposure.EV = 3
+
+// approach tries the settings of a program about the asked exposure value
+// without flash, with the flash at full power, and with the power wanted where
+// that is less. A picture that succeeds far from what the moment asks is none:
+// its background would have nothing to do with the others'.
 func (v *Solver) approach(j *job, p program, near func(choice)) {
 	t := &j.task
 	consider := func(c choice) {
@@ -473,8 +478,9 @@ func (v *Solver) approach(j *job, p program, near func(choice)) {
 		}
 	}
 	unit := v.shoot.Flash.Unit
-	for i := range p {
-		e := &p[i]
+	settings := p.from(t.target-aroundAsked, t.target+aroundAsked)
+	for i := range settings {
+		e := &settings[i]
 		consider(v.try(t, e, 0, 0))
 		if t.flash <= 0 {
 			continue
