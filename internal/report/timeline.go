@@ -25,7 +25,9 @@ func timelineDocument(p *plan.Plan, o Options) Document {
 	d.Add(opening(p, o)...)
 	d.Add(answer(p, &v)...)
 	d.Add(others(p, &v)...)
-	d.Add(Heading{Text: "Side by side: what moves, flash power and headroom in stops"}, sideBySide(p))
+	if len(carried(p)) > 0 {
+		d.Add(Heading{Text: "Side by side: what moves, flash power and headroom in stops"}, sideBySide(p))
+	}
 	d.Add(fixes(p)...)
 	if o.Full {
 		d.Add(checkBlocks(p)...)
@@ -51,7 +53,7 @@ func others(p *plan.Plan, v *plan.Verdict) []Block {
 	if len(facts) > 0 {
 		list = append(list, Paragraph{Text: "The others:"}, facts)
 	}
-	if lacking := words.NotCarried(p, v); lacking != "" {
+	if lacking := words.NotCarried(p); lacking != "" {
 		list = append(list, Paragraph{Text: lacking})
 	}
 	return list
@@ -114,9 +116,6 @@ func sideBySide(p *plan.Plan) *Table {
 	for i, n := range list {
 		steady[n] = steadyOf(p, n)
 		t.Columns = append(t.Columns, Column{Title: p.Shoot.Methods[n].String(), Unit: steady[n].text(), Importance: 7 - i})
-	}
-	if len(list) == 0 {
-		return t
 	}
 	t.Columns[t.Series].Note = "each method: in the heading what stays, in the cell what moves of " +
 		"aperture, shutter, ISO and ND filter, " +

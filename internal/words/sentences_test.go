@@ -436,7 +436,7 @@ func TestOthers(t *testing.T) {
 		p.Runs = append(p.Runs, sync)
 		v := plan.Verdict{Best: shoot.Sync}
 		assert.Equal(t, []Other{{"hss", want}}, Others(p, &v))
-		assert.Empty(t, NotCarried(p, &v))
+		assert.Empty(t, NotCarried(p))
 		assert.Equal(t, Lead(p, &v)+" hss: "+want+".", Verdict(p, &v))
 		plainEnglish(t, want)
 	}
@@ -447,7 +447,7 @@ func TestOthers(t *testing.T) {
 	p.Runs = append(p.Runs, sync)
 	v := plan.Verdict{Best: shoot.Sync}
 	assert.Empty(t, Others(p, &v))
-	assert.Equal(t, "No kit carried for hss.", NotCarried(p, &v))
+	assert.Equal(t, "No kit carried for hss.", NotCarried(p))
 }
 
 func TestFullPowerAndNoFlash(t *testing.T) {

@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -19,7 +20,7 @@ func Verdict(p *plan.Plan, v *plan.Verdict) string {
 	for _, o := range Others(p, v) {
 		text += " " + o.Method + ": " + o.Comes + "."
 	}
-	if lacking := NotCarried(p, v); lacking != "" {
+	if lacking := NotCarried(p); lacking != "" {
 		text += " " + lacking
 	}
 	return text
@@ -58,19 +59,32 @@ func Others(p *plan.Plan, v *plan.Verdict) []Other {
 	return list
 }
 
-// NotCarried names the methods not taken whose kit is not carried, in a
-// sentence; nothing where there are none.
-func NotCarried(p *plan.Plan, v *plan.Verdict) string {
-	var lacking []string
+// sections are where a shoot names the kit that a method lacks.
+var sections = map[plan.ProblemKind]string{
+	plan.NoFilter: "[filters]", plan.NoScrim: "[scrim]", plan.NoReflector: "[reflector]",
+}
+
+// NotCarried names the methods not carried that were asked, in a sentence, and
+// where the shoot would name their kit; nothing where there are none.
+func NotCarried(p *plan.Plan) string {
+	var lacking, under []string
 	for n, m := range p.Shoot.Methods {
-		if m != v.Best && p.Lacks(n) != 0 {
-			lacking = append(lacking, m.String())
+		kind := p.Lacks(n)
+		if kind == 0 {
+			continue
+		}
+		lacking = append(lacking, m.String())
+		if at := sections[kind]; at != "" && !slices.Contains(under, at) {
+			under = append(under, at)
 		}
 	}
-	if len(lacking) == 0 {
+	switch {
+	case len(lacking) == 0:
 		return ""
+	case len(under) == 0:
+		return "No kit carried for " + List(lacking...) + "."
 	}
-	return "No kit carried for " + List(lacking...) + "."
+	return "No kit carried for " + List(lacking...) + "; the shoot names it under " + List(under...) + "."
 }
 
 // Comes says in a clause what method number n comes to over the window.
