@@ -58,10 +58,10 @@ func ParseWind(text string) (scene.WindSpeed, error) {
 	case !known:
 		return 0, Fault{What: quoted(text) + " is not a wind: m/s, km/h, or a force of the Beaufort scale",
 			Hint: speedHint(v)}
-	case strings.Contains(form[1], ","):
-		return 0, Fault{What: quoted(text) + " is not a number", Hint: strings.ReplaceAll(clean, ",", ".")}
 	case !(v*factor >= 0 && v*factor <= strongestWind):
 		return 0, Fault{What: quoted(text) + ": must be 0 to " + plain(strongestWind) + " m/s", Hint: speedHint(v * factor)}
+	case strings.Contains(form[1], ","):
+		return 0, Fault{What: quoted(text) + " is not a number", Hint: strings.ReplaceAll(clean, ",", ".")}
 	}
 	return scene.WindSpeed(v * factor), nil
 }

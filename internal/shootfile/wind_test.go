@@ -68,7 +68,7 @@ func TestWindOfShoot(t *testing.T) {
 }
 
 func FuzzParseWind(f *testing.F) {
-	for _, text := range []string{"5 m/s", "force 4", "20 km/h", "10 knots", "4,5", "bft", "−3"} {
+	for _, text := range []string{"5 m/s", "force 4", "20 km/h", "10 knots", "4,5", "-,5", "99,5 km/h", "bft", "−3"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
