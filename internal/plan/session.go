@@ -2,6 +2,8 @@ package plan
 
 import (
 	"context"
+	"slices"
+	"sync"
 	"time"
 
 	"evenfall/internal/scene"
@@ -119,9 +121,13 @@ func (n *session) outline(ctx context.Context) (*Plan, error) {
 	n.divide(minutes)
 	n.highest = highestSun(minutes)
 	v.highest = n.highest
-	for _, m := range s.Methods {
-		p.Runs = append(p.Runs, v.runs(ctx, m, minutes, n.stretches)...)
+	runs := make([][]Run, len(s.Methods))
+	var all sync.WaitGroup
+	for i, m := range s.Methods {
+		all.Go(func() { runs[i] = v.runs(ctx, m, minutes, n.stretches) })
 	}
+	all.Wait()
+	p.Runs = slices.Concat(runs...)
 	for t := n.from; !t.After(n.to); t = t.Add(s.When.Step) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
