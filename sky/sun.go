@@ -25,7 +25,7 @@ func (s Sun) DistanceFactor() float64 { return 1 / (s.Distance * s.Distance) }
 // it worsens slowly. Two things no formula can know come on top. UTC is taken
 // for UT1, the Earth's own clock, which it has followed within 0.9 s since
 // 1972: up to 0.004 deg of hour angle. And the Earth's turning cannot be
-// foretold: should it lag 100 s more by 2100 than is assumed here, the sun is
+// predicted: should it lag 100 s more by 2100 than is assumed here, the sun is
 // off by 0.001 deg. At the poles, azimuths are counted from the meridian of
 // the observer's longitude.
 func (o Observer) Sun(t time.Time) Sun {

@@ -50,19 +50,7 @@ func (w *workings) reflector(r *scene.Reflector, d *scene.ReflectorLight) {
 	w.reflectorTurn(r, d)
 	w.reflectorLight(r, d)
 	w.hidden(d.Behind, d.Hidden)
-	w.add(Step{Title: "Direct sun that reaches the sitter", Symbol: "Bf", Template: "{Eb}",
-		Result: float64(d.Ambient.Beam), Unit: "lx", Note: "on a plane square to it"})
-	v := &panelView{where: "Beside the reflector", dips: d.Dips}
-	w.panelPlane(v, &d.Lit, "lit side", "l")
-	w.under(v, "lit side", "lits", "l", " + ({lit} - {Sl} - {G})", d.Ambient.Lit)
-	w.panelPlane(v, &d.Shade, "shade side", "c")
-	w.under(v, "shade side", "shades", "c", "", d.Ambient.Shade)
-	w.add(Step{Title: "Beside the reflector, face", Symbol: "faces", Template: "{shades} + ({face} - {shade})",
-		Result: float64(d.Ambient.Face), Unit: "lx", Note: "with the direct sun that reaches it"})
-	w.panelPlane(v, &d.Key, "key side", "k")
-	w.under(v, "key side without direct sun", "ks", "k", "", d.Key.Light)
-	w.panelPlane(v, &d.Shadow, "shadow side", "h")
-	w.under(v, "shadow side", "far", "h", "", d.Ambient.Shadow)
+	w.byPanel(&panelView{where: "Beside the reflector", dips: d.Dips}, "", &d.PlanesByPanel)
 }
 
 // reflectorTurn explains how the panel is turned.

@@ -36,19 +36,7 @@ func (w *workings) scrim(s *scene.Scrim, d *scene.ScrimLight, figure scene.Figur
 	}
 	w.add(share)
 	w.add(straight, straightShare(s), clothLoss(s))
-	w.add(Step{Title: "Direct sun that reaches the sitter", Symbol: "Bf", Template: "{str} * {Eb}",
-		Result: float64(d.Ambient.Beam), Unit: "lx", Note: "on a plane square to it"})
-	v := &panelView{"Under the scrim", d.Dips, d.Falls, clothLoss(s)}
-	w.panelPlane(v, &d.Lit, "lit side", "l")
-	w.under(v, "lit side", "lits", "l", " + {str} * ({lit} - {Sl} - {G})", d.Ambient.Lit)
-	w.panelPlane(v, &d.Shade, "shade side", "c")
-	w.under(v, "shade side", "shades", "c", "", d.Ambient.Shade)
-	w.add(Step{Title: "Under the scrim, face", Symbol: "faces", Template: "{shades} + {str} * ({face} - {shade})",
-		Result: float64(d.Ambient.Face), Unit: "lx", Note: "with the direct sun that reaches it"})
-	w.panelPlane(v, &d.Key, "key side", "k")
-	w.under(v, "key side without direct sun", "ks", "k", "", d.Key.Light)
-	w.panelPlane(v, &d.Shadow, "shadow side", "h")
-	w.under(v, "shadow side", "far", "h", "", d.Ambient.Shadow)
+	w.byPanel(&panelView{"Under the scrim", d.Dips, d.Falls, clothLoss(s)}, "{str} * ", &d.PlanesByPanel)
 }
 
 const straightSource = "the kit; of cloths, common practice, no source"
@@ -64,6 +52,24 @@ type panelView struct {
 	dips  bool   // it stands below the horizon, in part
 	falls bool   // its shadow falls on the ground
 	loss  Value  // of its cloth
+}
+
+// byPanel explains the light on the planes of the sitter by a panel. What it
+// passes of the direct sun is a factor before the sun's part of a plane, none
+// where it stands beside.
+func (w *workings) byPanel(v *panelView, passes string, d *scene.PlanesByPanel) {
+	w.add(Step{Title: "Direct sun that reaches the sitter", Symbol: "Bf", Template: passes + "{Eb}",
+		Result: float64(d.Ambient.Beam), Unit: "lx", Note: "on a plane square to it"})
+	w.panelPlane(v, &d.Lit, "lit side", "l")
+	w.under(v, "lit side", "lits", "l", " + "+passes+"({lit} - {Sl} - {G})", d.Ambient.Lit)
+	w.panelPlane(v, &d.Shade, "shade side", "c")
+	w.under(v, "shade side", "shades", "c", "", d.Ambient.Shade)
+	w.add(Step{Title: v.where + ", face", Symbol: "faces", Template: "{shades} + " + passes + "({face} - {shade})",
+		Result: float64(d.Ambient.Face), Unit: "lx", Note: "with the direct sun that reaches it"})
+	w.panelPlane(v, &d.Key, "key side", "k")
+	w.under(v, "key side without direct sun", "ks", "k", "", d.Key.Light)
+	w.panelPlane(v, &d.Shadow, "shadow side", "h")
+	w.under(v, "shadow side", "far", "h", "", d.Ambient.Shadow)
 }
 
 // under explains the light on a plane before the panel; direct is a template of

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"evenfall/internal/flash"
 	"evenfall/internal/shoot"
@@ -54,7 +55,7 @@ func (p *Plan) Packing() []Item {
 		}
 		stands, bagged = stands+1, bagged+bags(p.standBallast(h))
 	}
-	if p.flashes(best) {
+	if p.Flashes(best) {
 		stand(&s.Flash)
 		add(FlashItem, s.Flash.Units, s.Flash.Unit.Name)
 		add(BatteryItem, max(1, use.Key.Sets), "")
@@ -88,14 +89,9 @@ func (p *Plan) Packing() []Item {
 	return list
 }
 
-// flashes reports whether a method ever uses the flash.
-func (p *Plan) flashes(m shoot.Method) bool {
-	for _, r := range p.RunsOf(p.Index(m)) {
-		if r.Flashes {
-			return true
-		}
-	}
-	return false
+// Flashes reports whether a method ever uses the flash.
+func (p *Plan) Flashes(m shoot.Method) bool {
+	return slices.ContainsFunc(p.RunsOf(p.Index(m)), func(r *Run) bool { return r.Flashes })
 }
 
 // filters returns those that a method puts on at some minute.

@@ -68,8 +68,7 @@ func answer(p *plan.Plan, v *plan.Verdict) []Block {
 	if text := sunGoesIn(p, p.Index(v.Best)); text != "" {
 		facts = append(facts, Fact{Label: "Sun in", Text: text})
 	}
-	flashes := slices.ContainsFunc(runs, func(r *plan.Run) bool { return r.Flashes })
-	if flashes {
+	if p.Flashes(v.Best) {
 		facts = append(facts, standFacts(p, runs[0])...)
 	}
 	facts = append(facts, aroundFacts(p, runs)...)

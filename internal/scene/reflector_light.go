@@ -23,8 +23,7 @@ type ReflectorLight struct {
 	Hidden             sky.Luminance // of the sky behind it, the mean of Behind
 	Dips               bool          // below the horizon, in part
 
-	Lit, Shade, Key, Shadow ScrimPlane
-	Ambient                 Ambient // what comes of it
+	PlanesByPanel
 }
 
 // Derive returns how Beside comes to its answer; false where the reflector is

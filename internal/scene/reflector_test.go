@@ -274,9 +274,9 @@ func TestReflectorAndTheLowSun(t *testing.T) {
 // size, it does nothing; a larger, a brighter and a nearer one never gives less.
 func TestReflectorLimits(t *testing.T) {
 	s := Stance{0, Left}
-	var dark sky.Light
+	var unlit sky.Light
 	r := silver()
-	assert.Equal(t, Bounce{}, r.Beside(&dark, sky.Sun{Altitude: 0.5}, s))
+	assert.Equal(t, Bounce{}, r.Beside(&unlit, sky.Sun{Altitude: 0.5}, s))
 
 	for _, facing := range []sky.Angle{0, sky.Degrees(110), sky.Degrees(150)} { // the beam on none, and on all sides
 		l, sun := light(t, 30, facing)

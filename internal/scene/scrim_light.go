@@ -25,6 +25,11 @@ type ScrimLight struct {
 	Dips     bool    // below the horizon, in part
 	Falls    bool    // its shadow, on the ground
 
+	PlanesByPanel
+}
+
+// PlanesByPanel are the planes of the sitter by a panel, a scrim or a reflector.
+type PlanesByPanel struct {
 	Lit, Shade, Key, Shadow ScrimPlane
 	Ambient                 Ambient // what comes of it
 }

@@ -186,6 +186,15 @@ func (s *section) named(key, fallback string, kind shoot.KitKind, library *shoot
 	return name
 }
 
+// stated reads the name of the piece of kit that a section is about and has to
+// name.
+func (s *section) stated(kind shoot.KitKind, library *shoot.Library) string {
+	if s.entryOf("kit") == nil {
+		s.fault(s.entry, s.path+" does not say which it is", "kit = "+quoted(library.Names(kind)[0]))
+	}
+	return s.named("kit", noKit, kind, library)
+}
+
 // folded returns the choice that a name is but for its capitals; the name
 // itself where there is none.
 func folded(name string, choices []string) string {
@@ -404,10 +413,7 @@ func (r *reader) scrim(s *section, library *shoot.Library) *scene.Scrim {
 	if s.entry == nil {
 		return nil
 	}
-	if s.entryOf("kit") == nil {
-		s.fault(s.entry, "scrim does not say which it is", "kit = "+quoted(library.Names(shoot.ScrimKit)[0]))
-	}
-	panel, _ := library.Scrim(s.named("kit", noKit, shoot.ScrimKit, library))
+	panel, _ := library.Scrim(s.stated(shoot.ScrimKit, library))
 	panel.StraightShare = s.straightShare(panel.StraightShare)
 	panel.Height = s.quantity("height_m", 0)
 	panel.Distance = s.quantity("distance_m", 0)
@@ -447,10 +453,7 @@ func (r *reader) reflector(s *section, library *shoot.Library) *scene.Reflector 
 	if s.entry == nil {
 		return nil
 	}
-	if s.entryOf("kit") == nil {
-		s.fault(s.entry, "reflector does not say which it is", "kit = "+quoted(library.Names(shoot.ReflectorKit)[0]))
-	}
-	panel, _ := library.Reflector(s.named("kit", noKit, shoot.ReflectorKit, library))
+	panel, _ := library.Reflector(s.stated(shoot.ReflectorKit, library))
 	panel.Distance = s.quantity("distance_m", scene.UsualReflectorDistance)
 	panel.Angle = sky.Degrees(s.quantity("angle_deg", scene.UsualReflectorDegrees))
 	s.done()
