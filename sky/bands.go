@@ -15,7 +15,18 @@ var bandAltitudes = [...]float64{-1, 0, 4.5, 8, 15, 27, 45}
 type bandRow struct{ low, high [len(bandAltitudes)]Stops }
 
 // bands are those of a condition.
-type bands struct{ level, lit, shade bandRow }
+type bands struct {
+	level, lit, shade bandRow
+	told              Band // the shares of the low and the high end that a reading just taken does away with
+}
+
+// left returns the shares of the ends that are left when so much is told.
+func (b *bands) left(told float64) Band {
+	return Band{1 - Stops(told)*b.told.Low, 1 - Stops(told)*b.told.High}
+}
+
+// scaled returns the band with its ends at a share of theirs.
+func (b Band) scaled(by Band) Band { return Band{b.Low * by.Low, b.High * by.High} }
 
 var clearBands = bands{
 	level: bandRow{
@@ -93,7 +104,7 @@ var turbidityBands = bands{
 
 func evenBands(low, high [len(bandAltitudes)]Stops) bands {
 	row := bandRow{low, high}
-	return bands{row, row, row}
+	return bands{level: row, lit: row, shade: row}
 }
 
 // at returns the bands of lit, shade and level at an altitude of the sun.

@@ -6,6 +6,7 @@ import "math"
 // the light of a moment. Derive fills it by the functions that At uses.
 type Derivation struct {
 	Light     Light
+	By        Correction // what readings say; the zero value where there are none
 	Air       AirPath
 	Cloudless CloudlessPath
 	Cloud     *CloudPath // nil of a sky without
@@ -25,7 +26,8 @@ type AirPath struct {
 	SkyMass   float64 // air mass that the sky goes by: Mass, not beyond the horizon's
 	SkyDepth  float64 // optical depth of SkyMass at sea level
 	Season    float64 // weight of the seasonal turbidity, -1 to 1
-	Turbidity float64 // luminous turbidity of the air between clouds
+	Usual     float64 // luminous turbidity of the air between clouds, before any correction
+	Turbidity float64 // the same, corrected
 	Basis     TurbidityBasis
 }
 
@@ -105,6 +107,7 @@ type BandPath struct {
 	Along             float64 // how far from the one to the other, 0 to 1
 	Widen             Stops   // for another climate than the measured
 	Dusk              Stops   // for upright planes in twilight
+	Left              Band    // shares of the ends that readings leave
 	Lit, Shade, Level BandEnds
 	// Extremes are the lights that the low and the high ends are counted from
 	// under oktas; nil where that is the light itself.
@@ -136,7 +139,7 @@ type UV struct{ U, V float64 }
 // Derive returns how At comes to its light.
 func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 	p := d.path(sun)
-	e := Derivation{Light: d.At(c, k, sun, v), Visible: d.horizon.Visible(sun)}
+	e := Derivation{Light: d.At(c, k, sun, v), By: d.by, Visible: d.horizon.Visible(sun)}
 	var s source
 	if c.between() {
 		e.Air = d.airPath(&p, &weathers[Clear], Condition{}, &sun)
@@ -152,6 +155,7 @@ func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 		}
 		e.Bands = d.bandPath(s.bands, s.bands, sun)
 	}
+	s = d.by.apply(s)
 	e.Spread = s.spreadPath(sun)
 	e.Backdrop = s.kind.backdropPath(sun.Altitude, d.Patches(sun, v))
 	e.Colour = e.Light.colourPath()
@@ -160,7 +164,7 @@ func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 
 func (d *Daylight) airPath(p *path, w *weather, c Condition, sun *Sun) AirPath {
 	a := AirPath{Mass: AirMass(sun.Altitude), Pressure: d.pressure, Depth: p.depth, SkyMass: p.mass, SkyDepth: p.atSea,
-		Season: d.season, Turbidity: d.air(w, c, sun)}
+		Season: d.season, Usual: d.usualAir(w, c, sun), Turbidity: d.air(w, c, sun)}
 	switch {
 	case c.kind == byTurbidity:
 		a.Basis = AsStated
@@ -205,8 +209,9 @@ func (d *Daylight) bandPath(low, high *bands, sun Sun) BandPath {
 	ends := func(low, high *bandRow) BandEnds {
 		return BandEnds{[2]Stops{low.low[i], low.low[i+1]}, [2]Stops{high.high[i], high.high[i+1]}}
 	}
-	return BandPath{From: bandAltitudes[i], To: bandAltitudes[i+1], Along: f, Widen: d.widen,
+	return BandPath{From: bandAltitudes[i], To: bandAltitudes[i+1], Along: f, Widen: d.widening(),
 		Dusk: duskWidens(sun.Altitude),
+		Left: Band{low.left(d.by.Told).Low, high.left(d.by.Told).High},
 		Lit:  ends(&low.lit, &high.lit), Shade: ends(&low.shade, &high.shade), Level: ends(&low.level, &high.level)}
 }
 

@@ -70,6 +70,32 @@ type Daylight struct {
 	pressure float64 // of the air, relative to sea level
 	season   float64 // weight of the seasonal turbidity, -1 to 1
 	widen    Stops   // of the bands, for a climate other than the measured
+	by       Correction
+}
+
+// Correction is what meter readings say of the light beyond its condition.
+// The zero value says nothing.
+type Correction struct {
+	Turbidity float64 // of the cloudless air, added to what it would be
+	Beam, Sky Stops   // on the beam and on the light of the sky
+	// Told is how much is known by it, from nothing, 0, to all that a reading
+	// just taken tells, 1: the bands narrow with it.
+	Told float64
+}
+
+// apply returns the sources as the correction has them.
+func (by *Correction) apply(s source) source {
+	s.beam *= by.Beam.Factor()
+	s.sky *= by.Sky.Factor()
+	return s
+}
+
+// Corrected returns the light of the same place with a correction in the stead
+// of the one it has.
+func (d *Daylight) Corrected(by Correction) Daylight {
+	other := *d
+	other.by = by
+	return other
 }
 
 // NewDaylight works out what does not depend on time. ground is the share of
@@ -106,6 +132,7 @@ func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
 // spread throws the light of the sources on the planes; the backdrop is left to
 // the caller.
 func (d *Daylight) spread(s source, sun Sun, v View) Light {
+	s = d.by.apply(s)
 	beam, diffuse := Lux(s.beam*d.horizon.Visible(sun)), Lux(s.sky)
 	sin, cos := math.Sincos(float64(sun.Altitude))
 	sin, cos = max(sin, 0), max(cos, 0)
@@ -124,22 +151,31 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	l.Shade = l.SkyShade + l.Ground
 	l.Face = l.Shade + beam*Lux(cos*max(0, towardCamera))
 	if s.bands != nil {
-		l.LitBand, l.ShadeBand, l.LevelBand = d.widened(s.bands, sun)
+		l.LitBand, l.ShadeBand, l.LevelBand = d.bands(s.bands, sun)
 	}
 	return l
 }
 
-// widened returns the bands of a condition for the place and the hour.
-func (d *Daylight) widened(b *bands, sun Sun) (lit, shade, level Band) {
+// bands returns those of a condition for the place, the hour and what is told
+// by readings.
+func (d *Daylight) bands(b *bands, sun Sun) (lit, shade, level Band) {
 	lit, shade, level = b.at(sun.Altitude)
-	if d.widen > 0 {
-		lit, shade, level = lit.widened(d.widen), shade.widened(d.widen), level.widened(d.widen)
+	if d.by.Told > 0 {
+		left := b.left(d.by.Told)
+		lit, shade, level = lit.scaled(left), shade.scaled(left), level.scaled(left)
+	}
+	if by := d.widening(); by > 0 {
+		lit, shade, level = lit.widened(by), shade.widened(by), level.widened(by)
 	}
 	if dusk := duskWidens(sun.Altitude); dusk > 0 {
 		lit, shade = lit.widened(dusk), shade.widened(dusk)
 	}
 	return lit, shade, level
 }
+
+// widening returns by how much bands are widened for the climate of the place:
+// a reading knows of it.
+func (d *Daylight) widening() Stops { return d.widen * Stops(1-d.by.Told) }
 
 // duskWidens returns by how much twilight widens the bands of upright planes.
 // It comes in between -1 and -2 deg.

@@ -205,8 +205,17 @@ func weatherOf(w Word, k Case) *weather {
 	return &weathers[w]
 }
 
-// air returns the turbidity under a condition and its weather.
+// air returns the turbidity under a condition and its weather, corrected.
 func (d *Daylight) air(w *weather, c Condition, sun *Sun) float64 {
+	usual := d.usualAir(w, c, sun)
+	if d.by.Turbidity == 0 {
+		return usual
+	}
+	return max(LowestTurbidity, min(usual+d.by.Turbidity, HighestTurbidity))
+}
+
+// usualAir returns the turbidity before any correction.
+func (d *Daylight) usualAir(w *weather, c Condition, sun *Sun) float64 {
 	switch {
 	case c.kind == byTurbidity:
 		return c.value

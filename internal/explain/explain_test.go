@@ -73,6 +73,13 @@ func anyShoot(r *rand.Rand) *shoot.Shoot {
 	s.When.From = shoot.Instant{Event: event, Offset: begins}
 	s.When.To = shoot.Instant{Event: event, Offset: begins + 2*time.Minute}
 	s.Sky = []shoot.SkySpan{{Condition: among(r, conditions()...)}}
+	if r.IntN(4) == 0 {
+		for k := range sky.Case(s.Sky[0].Condition.Cases()) {
+			s.Learned = append(s.Learned, shoot.Learned{From: time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC),
+				Under: s.Sky[0].Condition, Case: k, By: sky.Correction{Turbidity: from(r, -2, 3),
+					Beam: sky.Stops(from(r, -1, 1)), Sky: sky.Stops(from(r, -1, 1)), Told: from(r, 0, 1)}})
+		}
+	}
 	s.Subject.Facing = among(r, scene.Facing{Side: scene.Backlit}, scene.Facing{Side: scene.FrontLit},
 		scene.Facing{Azimuth: sky.Degrees(from(r, 0, 360))})
 	s.Subject.Figure = among(r, scene.HeadAndShoulders, scene.FullLength)
@@ -248,7 +255,8 @@ func TestTemplatesGiveTheResults(t *testing.T) {
 		"Ratio that is near enough", "Light wanted of the flash in the frame",
 		"Sky in the frame, high end of its band", "In open shade, key side",
 		"Beside the reflector, key side without direct sun", "Between sitter and sun, seen from the reflector",
-		"Of it above the horizon, from the shadow side", "Luminance of the reflector"} {
+		"Of it above the horizon, from the shadow side", "Luminance of the reflector",
+		"Turbidity before any reading"} {
 		assert.Positive(t, titles[title], title)
 	}
 	for _, one := range []string{"the place cannot reach the ratio: a key brings the key side to Ra far",

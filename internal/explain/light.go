@@ -14,8 +14,10 @@ const (
 	fittedHere = "fitted to two years of one-minute measurements at Kgs. Lyngby, 2015-16"
 	judgedHere = "this program's estimate"
 	lambert    = "cosine law"
-	iso15469   = "ISO 15469:2004, "
-	kasten     = "Kasten & Czeplak 1980, Solar Energy 24, 177"
+
+	theReadings = "meter readings"
+	iso15469    = "ISO 15469:2004, "
+	kasten      = "Kasten & Czeplak 1980, Solar Energy 24, 177"
 )
 
 // ambient is the light of a moment with what it comes from.
@@ -56,8 +58,11 @@ func (w *workings) air(l *ambient) {
 }
 
 func (w *workings) turbidity(l *ambient) {
-	t := Step{Title: "Turbidity", Symbol: "T", Result: l.Air.Turbidity, Unit: "clean atmospheres", Estimate: true,
+	t := Step{Title: "Turbidity", Symbol: "T", Result: l.Air.Usual, Unit: "clean atmospheres", Estimate: true,
 		Source: fittedHere}
+	if l.By.Turbidity != 0 {
+		t.Title, t.Symbol = "Turbidity before any reading", "T0"
+	}
 	switch l.Air.Basis {
 	case sky.AsStated:
 		t.Words, t.Estimate, t.Source = "stated", false, "the shoot"
@@ -74,6 +79,11 @@ func (w *workings) turbidity(l *ambient) {
 		t.Template, t.Words = "2.52 + 0.25 * {w} * {s}", "of a clear sky"
 	}
 	w.add(t)
+	if l.By.Turbidity != 0 {
+		w.add(Step{Title: "Turbidity", Symbol: "T", Template: with("max(#, min({T0} + {dT}, #))", sky.LowestTurbidity,
+			sky.HighestTurbidity), Result: l.Air.Turbidity, Unit: t.Unit, Source: theReadings, Estimate: true},
+			given("dT", "what the readings add", l.By.Turbidity))
+	}
 }
 
 // sources explains beam, sky and level.
@@ -115,16 +125,27 @@ func (w *workings) sources(l *ambient) {
 
 // falls explains what of beam and sky gets to the place.
 func (w *workings) falls(l *ambient, beam string) {
-	w.add(Step{Title: "Direct light, square to the beam", Symbol: "Eb", Template: beam + " * {v}",
-		Result: float64(l.Light.DirectNormal), Unit: "lx", Source: "geometry"})
+	w.add(Step{Title: "Direct light, square to the beam", Symbol: "Eb",
+		Template: corrected(beam, "rb", l.By.Beam) + " * {v}",
+		Result:   float64(l.Light.DirectNormal), Unit: "lx", Source: "geometry"},
+		given("rb", "what the readings say of the beam, stops", l.By.Beam))
 	from := map[bool]string{true: "{Es}", false: "{Eo}"}[l.Cloud == nil]
 	if l.Oktas != nil {
 		from = "{Ek}"
 	}
-	w.add(Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: from,
-		Result: float64(l.Light.DiffuseHorizontal), Unit: "lx"})
+	w.add(Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: corrected(from, "rs", l.By.Sky),
+		Result: float64(l.Light.DiffuseHorizontal), Unit: "lx"},
+		given("rs", "what the readings say of the sky's light, stops", l.By.Sky))
 	w.add(Step{Title: "Light on the level", Symbol: "level", Template: "{Eb} * max(0, sin({h})) + {Ed}",
 		Result: float64(l.Light.Level), Unit: "lx", Source: lambert})
+}
+
+// corrected adds a correction by readings to a template, where there is one.
+func corrected(template, symbol string, by sky.Stops) string {
+	if by != 0 {
+		template += " * 2^{" + symbol + "}"
+	}
+	return template
 }
 
 // dusk explains how much of the sky's light is left with the sun gone.
@@ -313,6 +334,10 @@ func suffix(which int) string { return [2]string{"In", "Out"}[which] }
 // the extremes.
 func (w *workings) end(l *ambient, title, plane string, which int, rows [2]sky.Stops, dusk, value sky.Stops) {
 	template := "{e1} + {g} * ({e2} - {e1})"
+	left := [2]sky.Stops{l.Bands.Left.Low, l.Bands.Left.High}[which]
+	if left != 1 {
+		template = "(" + template + ") * {left}"
+	}
 	step := Step{Title: title, Symbol: plane + [2]string{"Low", "High"}[which], Result: float64(value), Unit: "stops",
 		Source: bandsSource, Estimate: true}
 	wider := ""
@@ -338,6 +363,7 @@ func (w *workings) end(l *ambient, title, plane string, which int, rows [2]sky.S
 	step.Template = template
 	w.add(step, given("e1", "the end at "+Figures(l.Bands.From)+" deg", rows[0]),
 		given("e2", "at "+Figures(l.Bands.To)+" deg", rows[1]),
+		given("left", "what the readings leave of it", left),
 		given("elsewhere", "for another climate than the measured in stops", l.Bands.Widen),
 		given("twilight", "for upright planes in twilight in stops", dusk))
 }

@@ -37,8 +37,10 @@ type Moment struct {
 	Bearing   string       // side the sun comes from, see scene.Bearing
 	Condition sky.Condition
 	Case      sky.Case
-	Light     sky.Light
-	Sight     scene.SunFacts // how the sun stands to the camera
+	// Correction is what readings say of the light, and is in it.
+	Correction sky.Correction
+	Light      sky.Light
+	Sight      scene.SunFacts // how the sun stands to the camera
 	// Backdrop is the luminance of what stands behind the sitter; false in
 	// Known where the frame shows no sky and no landscape is stated.
 	Backdrop     sky.Luminance

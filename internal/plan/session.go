@@ -58,10 +58,12 @@ func (n *session) moments(list []Moment, t time.Time) []Moment {
 // moment is one instant under one sky, the sitter standing in some way.
 func (n *session) moment(t time.Time, sun sky.Sun, stance scene.Stance, c sky.Condition, k sky.Case) Moment {
 	s := n.shoot
+	by := s.CorrectionAt(t, c, k)
+	daylight := n.daylight.Corrected(by)
 	m := Moment{
 		Time: t.In(s.Place.Zone), Sun: sun, Visible: s.Place.Horizon.Visible(sun) > 0,
 		Stance: stance, Bearing: scene.Bearing(stance.Facing, sun.Azimuth), Condition: c, Case: k,
-		Light: n.daylight.At(c, k, sun, s.View(stance.Facing)),
+		Correction: by, Light: daylight.At(c, k, sun, s.View(stance.Facing)),
 	}
 	m.Sight = s.Optics(s.Lens.Wanted).SunFacts(sun, m.Light.DirectNormal, stance.Facing, s.Subject.SkyAltitude)
 	behind := s.Subject.Background

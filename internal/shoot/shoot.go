@@ -20,6 +20,7 @@ type Shoot struct {
 	Place   Place
 	When    When
 	Sky     []SkySpan        // at least one; the first has no From
+	Learned []Learned        // what readings say of the light, in order of time
 	Wind    *scene.WindSpeed // stated mean; nil where nothing is known of it
 	Subject Subject
 	Look    Look
