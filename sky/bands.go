@@ -17,18 +17,11 @@ type bandRow struct{ low, high [len(bandAltitudes)]Stops }
 // bands are those of a condition.
 type bands struct {
 	level, lit, shade bandRow
-	told              Band // the shares of the low and the high end that a reading just taken does away with
+	cloudless         bool
 }
-
-// left returns the shares of the ends that are left when so much is told.
-func (b *bands) left(told float64) Band {
-	return Band{1 - Stops(told)*b.told.Low, 1 - Stops(told)*b.told.High}
-}
-
-// scaled returns the band with its ends at a share of theirs.
-func (b Band) scaled(by Band) Band { return Band{b.Low * by.Low, b.High * by.High} }
 
 var clearBands = bands{
+	cloudless: true,
 	level: bandRow{
 		[...]Stops{-0.8, -0.45, -0.18, -0.16, -0.11, -0.065, -0.06},
 		[...]Stops{0.5, 0.5, 0.24, 0.11, 0.08, 0.08, 0.045}},
@@ -41,6 +34,7 @@ var clearBands = bands{
 }
 
 var hazyBands = bands{
+	cloudless: true,
 	level: bandRow{
 		[...]Stops{-0.9, -0.4, -0.27, -0.28, -0.15, -0.07, -0.045},
 		[...]Stops{0.5, 0.5, 0.5, 0.2, 0.11, 0.09, 0.06}},
@@ -91,6 +85,7 @@ var (
 
 // turbidityBands are what remains when the turbidity is known within 0.25.
 var turbidityBands = bands{
+	cloudless: true,
 	level: bandRow{
 		[...]Stops{-0.8, -0.4, -0.18, -0.12, -0.06, -0.04, -0.04},
 		[...]Stops{0.5, 0.45, 0.28, 0.14, 0.09, 0.07, 0.05}},
@@ -106,6 +101,56 @@ func evenBands(low, high [len(bandAltitudes)]Stops) bands {
 	row := bandRow{low, high}
 	return bands{level: row, lit: row, shade: row}
 }
+
+// readBands are what remains under a cloudless sky when the lit side has been
+// read within the hour by a meter good to 0.1 stop; readShade is the shade
+// row's when the shade has been read too. On the horizon and below they are
+// judgement.
+var (
+	readBands = bands{
+		level: bandRow{
+			[...]Stops{-0.8, -0.4, -0.2, -0.13, -0.06, -0.05, -0.06},
+			[...]Stops{0.5, 0.45, 0.24, 0.11, 0.08, 0.08, 0.045}},
+		lit: bandRow{
+			[...]Stops{-0.9, -0.5, -0.25, -0.23, -0.14, -0.09, -0.06},
+			[...]Stops{0.6, 0.5, 0.23, 0.16, 0.11, 0.08, 0.045}},
+		shade: bandRow{
+			[...]Stops{-0.9, -0.45, -0.29, -0.21, -0.17, -0.18, -0.17},
+			[...]Stops{0.6, 0.45, 0.33, 0.26, 0.26, 0.41, 0.26}},
+	}
+	readShade = bandRow{
+		[...]Stops{-0.9, -0.4, -0.24, -0.17, -0.13, -0.13, -0.14},
+		[...]Stops{0.6, 0.4, 0.16, 0.15, 0.15, 0.18, 0.15}}
+)
+
+// after returns the bands of lit, shade and level when so much is told by
+// readings. Of a cloudless sky they run from the condition's to those of a
+// reading just taken; under cloud a share w that readings foretell leaves
+// sqrt(1 - w^2) of the band, which held on years not seen.
+func (b *bands) after(by *Correction, altitude Angle) (lit, shade, level Band) {
+	lit, shade, level = b.at(altitude)
+	if !b.cloudless {
+		left := Stops(unforetold(by.Told))
+		return lit.scaled(left), shade.scaled(left), level.scaled(left)
+	}
+	readLit, usual, readLevel := readBands.at(altitude)
+	i, f := bandStretch(altitude)
+	inShade := usual.toward(readShade.at(i, f), by.SkyTold)
+	return lit.toward(readLit, by.Told), shade.toward(inShade, by.Told), level.toward(readLevel, by.Told)
+}
+
+// unforetold returns the share of a band that is left when readings foretell so
+// much of what it spans.
+func unforetold(told float64) float64 { return math.Sqrt(max(0, 1-told*told)) }
+
+// toward returns the band with its ends a share of the way to those of another
+// that lie further in.
+func (b Band) toward(other Band, share float64) Band {
+	return Band{b.Low + Stops(share)*max(0, other.Low-b.Low), b.High + Stops(share)*min(0, other.High-b.High)}
+}
+
+// scaled returns a share of the band.
+func (b Band) scaled(by Stops) Band { return Band{b.Low * by, b.High * by} }
 
 // at returns the bands of lit, shade and level at an altitude of the sun.
 func (b *bands) at(altitude Angle) (lit, shade, level Band) {

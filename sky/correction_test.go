@@ -28,7 +28,7 @@ func TestCorrection(t *testing.T) {
 			}
 			assert.InEpsilon(t, float64(plain.Backdrop)/2, float64(half.Backdrop), 1e-9)
 
-			told := d.Corrected(sky.Correction{Told: 1})
+			told := d.Corrected(sky.Correction{Told: 1, SkyTold: 1})
 			known := told.At(s.condition, s.which, sun, view)
 			assert.Equal(t, plain.Lit, known.Lit)
 			assert.LessOrEqual(t, float64(plain.LitBand.Low), float64(known.LitBand.Low))

@@ -107,8 +107,12 @@ type BandPath struct {
 	Along             float64 // how far from the one to the other, 0 to 1
 	Widen             Stops   // for another climate than the measured
 	Dusk              Stops   // for upright planes in twilight
-	Left              Band    // shares of the ends that readings leave
+	Cloudless         [2]bool // whether the low and the high end are of a cloudless sky
+	Left              float64 // share of the band under cloud that readings leave
 	Lit, Shade, Level BandEnds
+	// Those of a cloudless sky just read on the lit side; ReadSky is the shade's
+	// when the shade was read too.
+	ReadLit, ReadShade, ReadLevel, ReadSky BandEnds
 	// Extremes are the lights that the low and the high ends are counted from
 	// under oktas; nil where that is the light itself.
 	Extremes *[2]Light
@@ -206,13 +210,15 @@ func (d *Daylight) deriveOktas(e *Derivation, n float64, sun Sun, v View) source
 
 func (d *Daylight) bandPath(low, high *bands, sun Sun) BandPath {
 	i, f := bandStretch(sun.Altitude)
-	ends := func(low, high *bandRow) BandEnds {
+	rows := func(low, high *bandRow) BandEnds {
 		return BandEnds{[2]Stops{low.low[i], low.low[i+1]}, [2]Stops{high.high[i], high.high[i+1]}}
 	}
 	return BandPath{From: bandAltitudes[i], To: bandAltitudes[i+1], Along: f, Widen: d.widening(),
-		Dusk: duskWidens(sun.Altitude),
-		Left: Band{low.left(d.by.Told).Low, high.left(d.by.Told).High},
-		Lit:  ends(&low.lit, &high.lit), Shade: ends(&low.shade, &high.shade), Level: ends(&low.level, &high.level)}
+		Dusk:      duskWidens(sun.Altitude),
+		Cloudless: [2]bool{low.cloudless, high.cloudless}, Left: unforetold(d.by.Told),
+		ReadLit: rows(&readBands.lit, &readBands.lit), ReadLevel: rows(&readBands.level, &readBands.level),
+		ReadShade: rows(&readBands.shade, &readBands.shade), ReadSky: rows(&readShade, &readShade),
+		Lit: rows(&low.lit, &high.lit), Shade: rows(&low.shade, &high.shade), Level: rows(&low.level, &high.level)}
 }
 
 func (s *source) spreadPath(sun Sun) SpreadPath {

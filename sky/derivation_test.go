@@ -12,7 +12,7 @@ import (
 // Derive gives the light that At gives, and parts that make it: under every
 // condition from night to noon.
 func TestDeriveIsWhatAtDoes(t *testing.T) {
-	read := seaLevel(0.2).Corrected(sky.Correction{Turbidity: 0.8, Beam: -0.3, Sky: 0.2, Told: 0.6})
+	read := seaLevel(0.2).Corrected(sky.Correction{Turbidity: 0.8, Beam: -0.3, Sky: 0.2, Told: 0.6, SkyTold: 0.4})
 	places := []*sky.Daylight{
 		seaLevel(0.2), &read,
 		sky.NewDaylight(sky.Place{Latitude: sky.Degrees(-37), Elevation: 2300}, 0.4, sky.Horizon{

@@ -79,8 +79,9 @@ type Correction struct {
 	Turbidity float64 // of the cloudless air, added to what it would be
 	Beam, Sky Stops   // on the beam and on the light of the sky
 	// Told is how much is known by it, from nothing, 0, to all that a reading
-	// just taken tells, 1: the bands narrow with it.
-	Told float64
+	// just taken tells, 1: the bands narrow with it. SkyTold is the same of the
+	// light of a cloudless sky apart from the beam's.
+	Told, SkyTold float64
 }
 
 // apply returns the sources as the correction has them.
@@ -161,8 +162,7 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 func (d *Daylight) bands(b *bands, sun Sun) (lit, shade, level Band) {
 	lit, shade, level = b.at(sun.Altitude)
 	if d.by.Told > 0 {
-		left := b.left(d.by.Told)
-		lit, shade, level = lit.scaled(left), shade.scaled(left), level.scaled(left)
+		lit, shade, level = b.after(&d.by, sun.Altitude)
 	}
 	if by := d.widening(); by > 0 {
 		lit, shade, level = lit.widened(by), shade.widened(by), level.widened(by)

@@ -73,13 +73,7 @@ func anyShoot(r *rand.Rand) *shoot.Shoot {
 	s.When.From = shoot.Instant{Event: event, Offset: begins}
 	s.When.To = shoot.Instant{Event: event, Offset: begins + 2*time.Minute}
 	s.Sky = []shoot.SkySpan{{Condition: among(r, conditions()...)}}
-	if r.IntN(4) == 0 {
-		for k := range sky.Case(s.Sky[0].Condition.Cases()) {
-			s.Learned = append(s.Learned, shoot.Learned{From: time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC),
-				Under: s.Sky[0].Condition, Case: k, By: sky.Correction{Turbidity: from(r, -2, 3),
-					Beam: sky.Stops(from(r, -1, 1)), Sky: sky.Stops(from(r, -1, 1)), Told: from(r, 0, 1)}})
-		}
-	}
+	s.Learned = anyLearned(rand.New(rand.NewPCG(uint64(s.When.Date.Day), uint64(begins))), s.Sky[0].Condition)
 	s.Subject.Facing = among(r, scene.Facing{Side: scene.Backlit}, scene.Facing{Side: scene.FrontLit},
 		scene.Facing{Azimuth: sky.Degrees(from(r, 0, 360))})
 	s.Subject.Figure = among(r, scene.HeadAndShoulders, scene.FullLength)
@@ -194,6 +188,19 @@ func follow(t *testing.T, groups []Group, known map[string]float64, where string
 		}
 	}
 	return steps
+}
+
+// anyLearned returns what readings say of a sky: of one in four, something.
+func anyLearned(r *rand.Rand, c sky.Condition) (list []shoot.Learned) {
+	if r.IntN(4) > 0 {
+		return nil
+	}
+	for k := range sky.Case(c.Cases()) {
+		list = append(list, shoot.Learned{From: time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC), Under: c, Case: k,
+			By: sky.Correction{Turbidity: from(r, -2, 3), Beam: sky.Stops(from(r, -1, 1)),
+				Sky: sky.Stops(from(r, -1, 1)), Told: from(r, 0, 1), SkyTold: from(r, 0, 1)}})
+	}
+	return list
 }
 
 // The arithmetic of every step comes to what the model says, and the figures

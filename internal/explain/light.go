@@ -334,9 +334,8 @@ func suffix(which int) string { return [2]string{"In", "Out"}[which] }
 // the extremes.
 func (w *workings) end(l *ambient, title, plane string, which int, rows [2]sky.Stops, dusk, value sky.Stops) {
 	template := "{e1} + {g} * ({e2} - {e1})"
-	left := [2]sky.Stops{l.Bands.Left.Low, l.Bands.Left.High}[which]
-	if left != 1 {
-		template = "(" + template + ") * {left}"
+	if l.By.Told > 0 {
+		template = l.afterReading(template, plane, which)
 	}
 	step := Step{Title: title, Symbol: plane + [2]string{"Low", "High"}[which], Result: float64(value), Unit: "stops",
 		Source: bandsSource, Estimate: true}
@@ -361,11 +360,43 @@ func (w *workings) end(l *ambient, title, plane string, which int, rows [2]sky.S
 		template = "log2({" + plane + suffix(which) + "} / {" + plane + "}) + " + template
 	}
 	step.Template = template
+	read, shade := l.readEnds(plane, which)
 	w.add(step, given("e1", "the end at "+Figures(l.Bands.From)+" deg", rows[0]),
 		given("e2", "at "+Figures(l.Bands.To)+" deg", rows[1]),
-		given("left", "what the readings leave of it", left),
 		given("elsewhere", "for another climate than the measured in stops", l.Bands.Widen),
-		given("twilight", "for upright planes in twilight in stops", dusk))
+		given("twilight", "for upright planes in twilight in stops", dusk),
+		given("told", "how much readings tell", l.By.Told), given("skytold", "and of the sky alone", l.By.SkyTold),
+		given("r1", "the end after a reading at "+Figures(l.Bands.From)+" deg", read[0]),
+		given("r2", "at "+Figures(l.Bands.To)+" deg", read[1]),
+		given("s1", "the end after a reading of the shade at "+Figures(l.Bands.From)+" deg", shade[0]),
+		given("s2", "at "+Figures(l.Bands.To)+" deg", shade[1]))
+}
+
+// afterReading returns the template of a band's end narrowed by readings.
+func (l *ambient) afterReading(template, plane string, which int) string {
+	if !l.Bands.Cloudless[which] {
+		return "(" + template + ") * sqrt(1 - {told}^2)"
+	}
+	further := [2]string{"max", "min"}[which]
+	toward := func(from, to, share string) string {
+		return from + " + {" + share + "} * " + further + "(0, " + to + " - (" + from + "))"
+	}
+	read := "{r1} + {g} * ({r2} - {r1})"
+	if plane == "shade" {
+		read = toward(read, "{s1} + {g} * ({s2} - {s1})", "skytold")
+	}
+	return toward(template, read, "told")
+}
+
+// readEnds returns an end of a plane's band after a reading of the lit side, and
+// of the shade's after one of the shade too, at the two altitudes.
+func (l *ambient) readEnds(plane string, which int) (read, shade [2]sky.Stops) {
+	b := &l.Bands
+	ends := map[string]sky.BandEnds{"lit": b.ReadLit, "shade": b.ReadShade, "level": b.ReadLevel}[plane]
+	if which == 0 {
+		return ends.Low, b.ReadSky.Low
+	}
+	return ends.High, b.ReadSky.High
 }
 
 // extreme explains, under oktas, the light on a plane with the sun in or out.

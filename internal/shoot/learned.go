@@ -27,7 +27,7 @@ func (l *Learned) at(t time.Time) sky.Correction {
 	return sky.Correction{
 		Turbidity: l.By.Turbidity * left,
 		Beam:      l.By.Beam * sky.Stops(left), Sky: l.By.Sky * sky.Stops(left),
-		Told: l.By.Told * left,
+		Told: l.By.Told * left, SkyTold: l.By.SkyTold * left,
 	}
 }
 
