@@ -25,7 +25,8 @@ from model import SOLAR, WORDS, Cloud, Model, air_mass, rounded_sine, sin
 
 LATITUDE, LONGITUDE = 55.79064, 12.52505
 LOWEST = 1.8  # deg; below, trees and hills at the station hide the sun
-YEARS = (2015, 2016)
+YEARS = (2015, 2016, 2017)
+FILES = {"lyngby_2015_2016.csv.gz": 2, "lyngby_2017.csv.gz": 3}  # minutes between samples
 PLANES = ("lit", "shade", "level")
 BINS = [3, 6, 10, 20, 35, 60]
 
@@ -100,14 +101,18 @@ def sound(ghi, dni, dhi, h):
 
 
 def read(folder):
-    """Every sample of the station with its sun and its light, on the grid of
-    two minutes that `slot` counts."""
-    d = pd.read_csv(os.path.join(folder, "lyngby_2015_2016.csv.gz"), comment="#")
-    d.columns = ["time", "ghi", "dni", "dhi"]
+    """Every sample of the station with its sun and its light; `minute` counts
+    from the first, `step` is how many minutes lie between two samples."""
+    files = []
+    for name, step in FILES.items():
+        part = pd.read_csv(os.path.join(folder, name), comment="#")
+        part.columns = ["time", "ghi", "dni", "dhi"]
+        files.append(part.assign(step=step))
+    d = pd.concat(files, ignore_index=True)
     times = pd.DatetimeIndex(pd.to_datetime(d.time))
     d = d.join(sun(times, LATITUDE, LONGITUDE))
     d["date"], d["year"] = times.date, times.year
-    d["slot"] = ((times - times[0]).total_seconds() / 120).astype(int)
+    d["minute"] = ((times - times[0]).total_seconds() / 60).astype(int)
     d["sound"] = sound(d.ghi, d.dni, d.dhi, d.h)
     d["dni"] = d.dni.clip(lower=0)
     of_beam, of_sky = efficacy(d.dni, d.dhi, d.h, d.distance_factor, water(d.day))
@@ -118,12 +123,14 @@ def read(folder):
 # The words ----------------------------------------------------------------------
 
 
-def around(d, values, what, samples, least):
-    """A statistic over the sound samples about each one."""
-    grid = np.full(d.slot.max() + 1, np.nan)
-    grid[d.slot] = np.where(d.sound, values, np.nan)
-    window = pd.Series(grid).rolling(samples, center=True, min_periods=least)
-    return getattr(window, what)().values[d.slot]
+def around(d, values, what, minutes, least):
+    """A statistic over the sound samples within so many minutes of each one;
+    NaN where fewer than the share `least` of those that could be are sound."""
+    grid = np.full(d.minute.max() + 1, np.nan)
+    grid[d.minute] = np.where(d.sound, values, np.nan)
+    window = pd.Series(grid).rolling(2 * minutes + 1, center=True, min_periods=1)
+    enough = window.count().values[d.minute] >= least * (2 * (minutes // d.step) + 1)
+    return np.where(enough, getattr(window, what)().values[d.minute], np.nan)
 
 
 def classify(d):
@@ -131,8 +138,9 @@ def classify(d):
     within a quarter of an hour measured (DEVELOPERS.md has the rules in words),
     and the turbidity that its beam shows."""
     shipped = Model()
-    quarter = lambda values, what: around(d, values, what, 15, 11)
-    clear_beam = SOLAR * d.distance_factor * np.exp(-shipped.depth(air_mass(d.h)) * shipped.seasonal(d.day))
+    quarter = lambda values, what: around(d, values, what, 14, 0.7)
+    # What a word means does not move when the model is fitted anew.
+    clear_beam = SOLAR * d.distance_factor * np.exp(-shipped.depth(air_mass(d.h)) * (2.5 + 0.25 * d.season))
     share = d.beam / clear_beam
     d["turbidity"] = np.log(SOLAR * d.distance_factor / d.beam.clip(lower=1e-3)) / shipped.depth(air_mass(d.h))
 
@@ -151,7 +159,7 @@ def classify(d):
     d.loc[thin, "word"] = "thin"
     d.loc[clear, "word"] = "clear"
     d["hazy"] = clear & (mean_turbidity > 3.3)
-    d["heavy"] = overcast & (around(d, dull, "mean", 31, 16) < 0.6)
+    d["heavy"] = overcast & (around(d, dull, "mean", 30, 0.5) < 0.6)
     return d[d.sound & (d.h > -0.3)].copy()
 
 
@@ -190,11 +198,11 @@ def fit_beam(q, mass_term=None):
         free = lambda p: depth - (p[1] + p[2] * np.cos(day) + p[3] * np.sin(day)) * mass / (9.9 + p[0] * mass)
         b, mean, c, s = least_absolute(free, [0.24, 2.5, -0.3, 0], weight)
         return b, mean, np.hypot(c, s), np.degrees(np.arctan2(s, c)) % 360 * 365.25 / 360
-    wave = np.cos(day - 2 * np.pi * 182 / 365.25)
+    wave = q.season.values
     mean, season = least_absolute(
         lambda p: depth - (p[0] + p[1] * wave) * mass / (9.9 + mass_term * mass), [2.5, 0.3], weight
     )
-    return mass_term, mean, season, 182
+    return mass_term, mean, season, 172
 
 
 def fit_clear_sky(q, m, root=None):
@@ -228,7 +236,7 @@ def fit_clouds(d, m):
 
         cloud = Cloud(*least_absolute(error, [0.3, 1.0], weight), shipped.horizon)
         if shipped.beam is not None:
-            clear = m.light("clear", q.h, m.seasonal(q.day), q.distance_factor)[0]
+            clear = m.light("clear", q.h, m.seasonal(q), q.distance_factor)[0]
             lost = np.log2(q.beam.clip(lower=1) / clear).values
             mass = air_mass(q.h.values) * (word == "thin")
             cloud.beam, cloud.beam_by_mass = least_absolute(lambda p: lost - p[0] - p[1] * mass, [-0.5, 0], weight)
@@ -245,7 +253,7 @@ def fit(d):
     m.hazy = minutes_of(d, "hazy").turbidity.median()
     fit_clouds(d, m)
     heavy = minutes_of(d, "heavy")
-    deeper = np.log2(heavy.sky / m.light("overcast", heavy.h, distance_factor=heavy.distance_factor)[1])
+    deeper = np.log2(heavy.sky / m.light("overcast", heavy.h, m.turbidity, heavy.distance_factor)[1])
     m.heavy = deeper.groupby(pd.cut(heavy.h, [LOWEST, *BINS]), observed=True).median().mean()
     return m
 
@@ -287,7 +295,7 @@ def errors(q, m, word):
     """Stops of the three planes. The planes were not measured: both sides are
     built from beam and sky in the same way."""
     q = q[q.h > (LOWEST if word in model.SUNNY else 0.3)]
-    beam, sky = m.light(word, q.h.values, m.seasonal(q.day.values), q.distance_factor.values)
+    beam, sky = m.light(word, q.h.values, m.seasonal(q), q.distance_factor.values)
     estimated = model.planes(word, q.h.values, beam, sky)
     measured = model.planes(word, q.h.values, q.beam.values, q.sky.values)
     out = pd.DataFrame({p: np.log2(measured[p] / estimated[p]) for p in PLANES}, index=q.index)

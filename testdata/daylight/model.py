@@ -89,14 +89,16 @@ class Model:
     root: float = 0.5
     swallows: float = 0.142
     heavy: float = -1.26
+    pressure: float = 1.0  # of the air over the station, relative to the sea's
     clouds: dict = field(default_factory=shipped_clouds)
 
     def depth(self, mass):
         return mass / (9.9 + self.mass_term * mass)
 
-    def seasonal(self, day):
-        """Turbidity by the day of the year, beyond 35 deg north."""
-        return self.turbidity + self.season * np.cos(2 * np.pi * (day - 182) / 365.25)
+    def seasonal(self, q):
+        """Turbidity of the season, beyond 35 deg north: q.season is the sine of
+        the sun's ecliptic longitude."""
+        return self.turbidity + self.season * q.season.values
 
     def least(self):
         outside = self.share * SOLAR * (1 - np.exp(-2.5 * self.depth(air_mass(0))))
