@@ -66,62 +66,82 @@ class Cloud:
 
 def shipped_clouds():
     return {
-        "thin": Cloud(0.367, 0.995, 0, -0.88, -0.055),
-        "broken sun": Cloud(0.328, 0.956, 0, -0.19),
-        "broken cloud": Cloud(0.359, 1.141, -0.6),
-        "overcast": Cloud(0.227, 1.220, -1.3),
+        "thin": Cloud(0.375, 1.008, 0, -0.91, -0.051),
+        "broken sun": Cloud(0.326, 0.948, 0, -0.19),
+        "broken cloud": Cloud(0.355, 1.137, -0.6),
+        "overcast": Cloud(0.217, 1.200, -1.3),
     }
 
 
-# Mean turbidity of the shipped program, which knows that there is less air over
-# the station's 50 m than over the sea.
-AT_SEA = 2.52
+@dataclass
+class Site:
+    """Where the air begins, m above the sea."""
+
+    elevation: float = 0.0
+
+    def pressure(self):
+        """Of the standard atmosphere, relative to the sea's."""
+        return (1 - 0.0065 * max(0, self.elevation) / 288.15) ** 5.25588
+
+
+SEA = Site()
 
 
 @dataclass
 class Model:
     mass_term: float = 0.225
-    turbidity: float = 2.5  # as fitted, at 50 m taken for sea level; AT_SEA has it for the sea
-    season: float = 0.25
+    turbidity: float = 2.60  # at sea level
+    season: float = 0.20
     hazy: float = 3.75
-    share: float = 0.414
-    power: float = 1.052
+    clean: float = 1.3  # turbidity of air without haze
+    haze_scale: float = 4200.0  # m, in which haze falls to 1/e
+    share: float = 0.48
+    power: float = 1.12
+    bend: float = 0.26
     root: float = 0.5
-    swallows: float = 0.142
-    heavy: float = -1.26
-    pressure: float = 1.0  # of the air over the station, relative to the sea's
+    swallows: float = 0.133
+    heavy: float = -1.23
     clouds: dict = field(default_factory=shipped_clouds)
 
     def depth(self, mass):
         return mass / (9.9 + self.mass_term * mass)
 
-    def seasonal(self, q):
-        """Turbidity of the season, beyond 35 deg north: q.season is the sine of
-        the sun's ecliptic longitude."""
-        return self.turbidity + self.season * q.season.values
+    def at(self, site, turbidity):
+        """The turbidity over a site that has so much at sea level."""
+        return self.clean + (turbidity - self.clean) * np.exp(-site.elevation / self.haze_scale)
+
+    def sea(self, site, turbidity):
+        """The turbidity at sea level that at makes this one over the site."""
+        return self.clean + (turbidity - self.clean) * np.exp(site.elevation / self.haze_scale)
+
+    def seasonal(self, season, site=SEA, weight=1.0):
+        """Turbidity of the season, the sine of the sun's ecliptic longitude;
+        weight is all of it beyond 35 deg north."""
+        return self.at(site, self.turbidity + self.season * weight * season)
 
     def least(self):
         outside = self.share * SOLAR * (1 - np.exp(-2.5 * self.depth(air_mass(0))))
         return (HORIZON / outside) ** (1 / self.power)
 
-    def cloudless(self, h, turbidity, distance_factor=1.0, pressure=1.0):
-        """Beam and sky. pressure is relative to sea level and dims the beam only."""
-        beam_depth = self.depth(pressure * air_mass(np.maximum(h, -DISC)))
+    def cloudless(self, h, turbidity, distance_factor=1.0, site=SEA):
+        """Beam and sky. The pressure of the site dims the beam only."""
+        beam_depth = self.depth(site.pressure() * air_mass(np.maximum(h, -DISC)))
         beam = SOLAR * distance_factor * disc(h) * np.exp(-beam_depth * turbidity)
         depth = self.depth(air_mass(np.maximum(h, 0)))
+        mu = rounded_sine(h, self.least())
         sky = (
-            self.share * SOLAR * distance_factor * rounded_sine(h, self.least()) ** self.power
+            self.share * SOLAR * distance_factor * mu**self.power * np.exp(-self.bend * mu**2)
             * (1 - np.exp(-depth * turbidity)) * (turbidity / 2.5) ** self.root
             * np.exp(-self.swallows * depth * (turbidity - 2.5))
         )  # fmt: skip
         return beam, sky
 
-    def light(self, word, h, turbidity, distance_factor=1.0, pressure=1.0):
-        """Beam and sky of a word; turbidity is the season's."""
+    def light(self, word, h, turbidity, distance_factor=1.0, site=SEA):
+        """Beam and sky of a word; turbidity is the season's over the site."""
         h = np.asarray(h, float)
         if word == "hazy":
-            return self.cloudless(h, self.hazy, distance_factor, pressure)
-        beam, sky = self.cloudless(h, turbidity, distance_factor, pressure)
+            return self.cloudless(h, self.at(site, self.hazy), distance_factor, site)
+        beam, sky = self.cloudless(h, turbidity, distance_factor, site)
         if word == "clear":
             return beam, sky
         cloud = self.clouds["overcast" if word == "heavy" else word]

@@ -64,12 +64,12 @@ class Clear:
         self.q = q[q.h >= 3].reset_index(drop=True)
         self.m = m
         self.h, self.far = self.q.h.values, self.q.distance_factor.values
-        self.season = m.seasonal(self.q)
+        self.season = m.seasonal(self.q.season.values, fit.SITE)
         self.measured = model.planes("clear", self.h, self.q.beam.values, self.q.sky.values)
 
     def planes(self, turbidity, sky=0.0, i=slice(None)):
         """Light of the samples i, the sky's so many stops above the model's."""
-        beam, of_sky = self.m.cloudless(self.h[i], turbidity, self.far[i], self.m.pressure)
+        beam, of_sky = self.m.cloudless(self.h[i], turbidity, self.far[i], fit.SITE)
         return model.planes("clear", self.h[i], beam, of_sky * 2**sky)
 
     def turbidity(self, lit):
@@ -153,7 +153,7 @@ def show_clear_bands(e):
     """9 and 91 % of what readings leave: fitted on two years, tried on the third."""
     print(f"\nClear: bands after readings by a meter of {METER} at {fit.NODES} deg (below 4.5 judgement), and held")
     some = lambda x: x.groupby("year", group_keys=False).apply(lambda y: y.sample(min(len(y), 10000), random_state=1))
-    lines = lambda x, column: [fit.quantile_line(x.h.values, x[column].values, q) for q in (0.09, 0.91)]
+    lines = lambda x, column: fit.band(x, column)
     for way in ("exact", "likeliest", "both"):
         for plane in PLANES:
             column, held = f"{way} {plane}", []
@@ -176,9 +176,9 @@ def show_sky_factor(cs):
     parts = []
     for c in cs.values():
         now, later, age = pairs(c.q, (5, 30, 60))
-        depth = c.m.depth(model.air_mass(c.h) * c.m.pressure)
+        depth = c.m.depth(model.air_mass(c.h) * fit.SITE.pressure())
         turbidity = np.log(model.SOLAR * c.far / c.q.beam.clip(lower=1).values) / depth
-        factor = np.log2(c.q.sky.values / c.m.cloudless(c.h, turbidity, c.far, c.m.pressure)[1])
+        factor = np.log2(c.q.sky.values / c.m.cloudless(c.h, turbidity, c.far, fit.SITE)[1])
         parts.append(pd.DataFrame({"h": c.h[later], "age": age, "then": factor[now], "now": factor[later]}))
     e = pd.concat(parts)
     for low, high in SUNS[:4]:
