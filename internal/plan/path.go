@@ -30,15 +30,17 @@ var moves = struct {
 	third    float64 // for each beyond the second
 	leap     float64 // for each further step of the camera's exposure value
 	back     float64 // for a camera control that turns back
+	softer   float64 // for each minute that is softer where it could be held, so that none does
 	powerUp  float64 // for a flash that turns back
 	miss     float64 // for each minute, by the square of what the picture is off by, in stops
 	needless float64 // for each minute of flash where another setting does without
-}{further: 0.1, third: 8, leap: 0.8, back: 30, powerUp: 2, miss: 0.01, needless: 0.05}
+}{further: 0.1, third: 8, leap: 0.8, back: 3000, softer: 30, powerUp: 2, miss: 0.01, needless: 0.05}
 
 // hold solves every minute of a run: of the pictures that come out as well as
 // any at their minute it takes the path with the fewest and the smallest moves,
-// with full foresight. Where the sky has one case only, a run follows the one
-// it is like. Once the context ends they are left unsolved.
+// with full foresight. Where a control would turn back while the light goes one
+// way, softer pictures are weighed too. Where the sky has one case only, a run
+// follows the one it is like. Once the context ends they are left unsolved.
 func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch) {
 	jobs := make([]job, len(r.Minutes))
 	for i := range r.Minutes {
@@ -50,17 +52,37 @@ func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch) {
 		v.at(&jobs[i], r.angleAt(m.Time, list))
 	}
 	line := v.line(ctx, jobs)
+	for i := range jobs {
+		jobs[i].ways = programs{line}
+	}
+	route := v.route(ctx, r, like, jobs, line, false)
+	if route.cost >= moves.back {
+		route = v.route(ctx, r, like, jobs, line, true)
+	}
+	for i, c := range route.pictures {
+		r.Minutes[i].Solution = v.solution(&jobs[i], c)
+	}
+}
+
+// route is one way through the minutes of a run, and what it costs in cues.
+type route struct {
+	pictures []choice
+	cost     float64
+}
+
+// route returns the cheapest; soft tells whether softer pictures are weighed
+// where others hold. Once the context ends it has no pictures.
+func (v *Solver) route(ctx context.Context, r, like *Run, jobs []job, line program, soft bool) route {
 	steps := make([]step, len(jobs))
 	trend := trends(jobs)
 	for i := range jobs {
 		if ctx.Err() != nil {
-			return
+			return route{}
 		}
-		jobs[i].ways = programs{line}
 		if like != nil && r.Minutes[i].Condition.Cases() == 1 {
 			steps[i].running = []choice{v.again(&jobs[i], &like.Minutes[i].Solution)}
 		} else {
-			steps[i].running = v.running(&jobs[i], line)
+			steps[i].running = v.running(&jobs[i], line, soft)
 		}
 		if i == 0 {
 			steps[i].begin()
@@ -68,11 +90,14 @@ func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch) {
 			steps[i].link(&steps[i-1], trend[i], v.step())
 		}
 	}
-	at := cheapest(steps[len(steps)-1].sum)
+	last := steps[len(steps)-1].sum
+	at := cheapest(last)
+	p := route{make([]choice, len(steps)), last[at]}
 	for i := len(steps) - 1; i >= 0; i-- {
-		r.Minutes[i].Solution = v.solution(&jobs[i], steps[i].running[at])
+		p.pictures[i] = steps[i].running[at]
 		at = steps[i].from[at]
 	}
+	return p
 }
 
 // line chooses the program for a run: of those the method has the one that
@@ -141,9 +166,9 @@ func trends(jobs []job) []float64 {
 }
 
 // running lists the pictures of a minute that come out as well as any within
-// one program; where none succeeds, farther from the asked exposure value, and
+// one program, soft those that are softer too; where none succeeds, farther from the asked exposure value, and
 // at last those that come nearest.
-func (v *Solver) running(j *job, p program) []choice {
+func (v *Solver) running(j *job, p program, soft bool) []choice {
 	const rounding = 1e-9
 	within := exposure.EV(v.within)
 	for far := exposure.EV(0); far+darkerBy*v.near() <= farthest*within+rounding; far += within {
@@ -152,7 +177,7 @@ func (v *Solver) running(j *job, p program) []choice {
 		if v.shoot.Look.Kind == shoot.BackgroundLook {
 			high = j.task.target + exposure.EV(v.within)
 		}
-		if list := v.successes(j, p.from(low, high)); len(list) > 0 {
+		if list := v.successes(j, p.from(low, high), soft); len(list) > 0 {
 			return list
 		}
 	}
@@ -163,28 +188,30 @@ func (v *Solver) running(j *job, p program) []choice {
 // tolerances: the range is widened by one at a time.
 const farthest = 4
 
-// successes lists the pictures of some settings that come out as well as any.
+// successes lists the pictures of some settings that come out as well as any,
+// soft those that are softer too.
 // At a setting that succeeds without flash there is none with it; one that
 // needs it is marked where another setting does without.
-func (v *Solver) successes(j *job, settings []setting) []choice {
+func (v *Solver) successes(j *job, settings []setting, soft bool) []choice {
 	var list []choice
 	best, bare := Missed, false
 	for i := range settings {
 		powers := v.powers(&j.task, &settings[i])
 		without := powers[0].outcome
 		for n, c := range powers {
-			if c.outcome == Missed || c.outcome > best || n > 0 && c.outcome >= without {
+			if c.outcome == Missed || c.outcome > best && !soft || n > 0 && c.outcome >= without {
 				continue
 			}
-			if c.outcome < best {
+			if c.outcome < best && !soft {
 				list, bare = list[:0], false
 			}
-			best, bare = c.outcome, bare || c.role == None
+			best, bare = min(best, c.outcome), bare || c.role == None
 			list = append(list, c)
 		}
 	}
 	for i := range list {
 		list[i].needless = bare && list[i].role != None
+		list[i].lesser = list[i].outcome > best
 	}
 	return list
 }
@@ -255,6 +282,9 @@ func (s *step) begin() {
 		s.sum[i] = moves.miss * s.running[i].miss
 		if s.running[i].needless {
 			s.sum[i] += moves.needless
+		}
+		if s.running[i].lesser {
+			s.sum[i] += moves.softer
 		}
 	}
 }

@@ -144,6 +144,7 @@ type choice struct {
 	headroom sky.Stops // of the power wanted at this setting; 0 without flash
 	miss     float64   // what off costs
 	needless bool      // flash, where another setting does without
+	lesser   bool      // it is softer where another is held
 }
 
 // better reports whether a choice comes before another of its program: without
