@@ -3,6 +3,7 @@ package sky_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -13,8 +14,8 @@ import (
 )
 
 // These tests hold the light against measurements: small tables drawn from
-// two years at Kgs. Lyngby in Denmark, a day in Colorado and some moments in
-// Singapore (testdata/daylight/README.md). TestMeasured does the same against
+// three years at Kgs. Lyngby in Denmark, days in Colorado and South Australia
+// and some moments in Singapore (testdata/daylight/README.md). TestMeasured does the same against
 // every measured minute. The constants of the model were fitted on the years
 // that both check; how well it does on a year it was not fitted on,
 // testdata/daylight/fit.py prints.
@@ -83,6 +84,14 @@ func lyngby() sky.Place {
 
 func alamosa() sky.Place {
 	return sky.Place{Latitude: sky.Degrees(37.70), Longitude: sky.Degrees(-105.92), Elevation: 2317}
+}
+
+func golden() sky.Place {
+	return sky.Place{Latitude: sky.Degrees(39.7406), Longitude: sky.Degrees(-105.1775), Elevation: 1792}
+}
+
+func adelaide() sky.Place {
+	return sky.Place{Latitude: sky.Degrees(-34.9524), Longitude: sky.Degrees(138.5204), Elevation: 2}
 }
 
 func singapore() sky.Place {
@@ -185,13 +194,12 @@ func measuredQuantiles(t *testing.T, p plane) []quantiles {
 	return list
 }
 
-// Source: DTU solar station, Kgs. Lyngby (quantiles.csv). The bar is 0.1 stop
-// of median bias on the lit plane under a clear sky, over both years. A single
-// year may be off by what so few days leave unsure besides (two standard
-// errors).
+// Source: DTU solar station, Kgs. Lyngby (quantiles.csv). The bar is 0.08
+// stop of median bias on the lit plane under a clear sky, 0.05 from 10 deg up,
+// over all years. A single year may be off by what so few days leave unsure
+// besides (two standard errors).
 func TestLitBiasClear(t *testing.T) {
-	const bar = 0.1
-	for _, altitudes := range []span{{3, 6}, {6, 10}, {10, 60}} {
+	for altitudes, bar := range map[span]float64{{3, 6}: 0.08, {6, 10}: 0.08, {10, 60}: 0.05} {
 		var sum, minutes float64
 		for _, q := range measuredQuantiles(t, planes()[0]) {
 			if q.row["condition"] != "clear" || !altitudes.holds(q.altitude) {
@@ -202,14 +210,14 @@ func TestLitBiasClear(t *testing.T) {
 			sum += q.median * q.minutes
 			minutes += q.minutes
 		}
-		t.Logf("%v, both years: %+.3f stop", altitudes, sum/minutes)
+		t.Logf("%v, all years: %+.3f stop", altitudes, sum/minutes)
 		assert.InDelta(t, 0, sum/minutes, bar)
 	}
 }
 
 // Source: DTU solar station, Kgs. Lyngby (quantiles.csv). From 10 to 90 % the
 // measured light must spread about as wide as the bands say: over all altitudes
-// and both years 0.8 to 1.05 of it for each condition and plane. (The bands were
+// and years 0.8 to 1.05 of it for each condition and plane. (The bands were
 // fitted a little wide, at 9 and 91 %, since another year is off centre.) And no
 // edge may be off by more than what so few days leave unsure.
 func TestBandsAgainstQuantiles(t *testing.T) {
@@ -218,6 +226,9 @@ func TestBandsAgainstQuantiles(t *testing.T) {
 		worst, where := 0.0, ""
 		for _, q := range measuredQuantiles(t, p) {
 			condition := q.row["condition"]
+			if p.name == "shade" && q.altitude < 9 {
+				continue // its table was put together with the types of the day
+			}
 			width := float64(q.band.High - q.band.Low)
 			measured[condition] += (q.high - q.low) * q.minutes
 			stated[condition] += width * q.minutes
@@ -241,37 +252,42 @@ func TestBandsAgainstQuantiles(t *testing.T) {
 	}
 }
 
-// Source: NOAA SURFRAD, Alamosa, 2016-01-01 (alamosa.csv): a clear winter day
-// at 2317 m in a dry climate, which the model was not fitted to. One day tells
-// how far off a single clear day elsewhere can be, not a bias; the limits are
-// loose accordingly. Below 3 deg, where the efficacy behind the table is too
-// high and hills are in the way, the error is only logged.
-func TestAlamosa(t *testing.T) {
-	noon := time.Date(2016, 1, 1, 19, 0, 0, 0, time.UTC)
-	today := sky.NewObserver(alamosa()).Sun(noon)
-	d := daylightAt(alamosa())
-	limits := map[string]float64{"lit": 0.35, "shade": 0.15, "level": 0.25}
+// Source: NREL, Golden; NOAA SURFRAD, Alamosa; BSRN, Adelaide (elsewhere.csv):
+// clear days of other climates, at 1792 m, 2317 m and at the sea, with suns to
+// 76 deg. The two high ones gave the height over which haze falls, each right for
+// the other; nothing else was fitted to any. The bar for lit from 6 deg up is a
+// median within 0.1 stop on each day; the haze of the day decides single
+// minutes. Bands must hold three quarters of all.
+func TestElsewhere(t *testing.T) {
+	errors := map[string][]float64{}
 	inside, n := 0, 0
-	for _, r := range checkTable(t, "alamosa.csv") {
+	for _, r := range checkTable(t, "elsewhere.csv") {
+		d := daylightAt(sky.Place{Latitude: sky.Degrees(r.number(t, "latitude_deg")), Elevation: r.number(t, "elevation_m")})
 		sun := at(r.number(t, "altitude_deg"))
-		sun.Season, sun.Distance = today.Season, today.Distance
+		sun.Season, sun.Distance = r.number(t, "season"), 1/math.Sqrt(r.number(t, "distance_factor"))
 		l := d.At(sky.Described(sky.Clear), sky.SunOut, sun, across(sun))
-		line := fmt.Sprintf("%4.1f deg:", sun.Altitude.Degrees())
+		day := r["place"] + " " + r["date"]
+		line := fmt.Sprintf("%s, %4.1f deg:", day, sun.Altitude.Degrees())
 		for _, p := range planes() {
 			estimate, band := p.of(&l)
 			miss := sky.StopsOf(r.number(t, p.name+"_lx") / float64(estimate))
 			line += fmt.Sprintf(" %s %+.2f", p.name, miss)
-			if sun.Altitude < sky.Degrees(3) {
-				continue
-			}
-			assert.InDelta(t, 0, float64(miss), limits[p.name], "%s at %s deg", p.name, r["altitude_deg"])
 			if n++; band.Low <= miss && miss <= band.High {
 				inside++
+			}
+			if p.name == "lit" && sun.Altitude >= sky.Degrees(6) {
+				errors[day] = append(errors[day], float64(miss))
 			}
 		}
 		t.Log(line, "stop from the estimate")
 	}
-	t.Logf("%d of %d from 3 deg up in the bands", inside, n)
+	for day, list := range errors {
+		slices.Sort(list)
+		middle := sortedQuantile(list, 0.5)
+		t.Logf("%s: lit %+.3f", day, middle)
+		assert.InDelta(t, 0, middle, 0.1, day)
+	}
+	t.Logf("%d of %d in the bands", inside, n)
 	assert.GreaterOrEqual(t, 4*inside, 3*n)
 }
 

@@ -26,7 +26,8 @@ type AirPath struct {
 	SkyMass   float64 // air mass that the sky goes by: Mass, not beyond the horizon's
 	SkyDepth  float64 // optical depth of SkyMass at sea level
 	Season    float64 // weight of the seasonal turbidity, -1 to 1
-	Usual     float64 // luminous turbidity of the air between clouds, before any correction
+	AtSea     float64 // luminous turbidity of the air between clouds at sea level; one that is stated
+	Usual     float64 // over the place, before any correction
 	Turbidity float64 // the same, corrected
 	Basis     TurbidityBasis
 }
@@ -84,20 +85,20 @@ type OktaPath struct {
 
 // SpreadPath is how the light of the sky is spread over it (ISO 15469:2004).
 type SpreadPath struct {
-	Type       SkyType
-	Parameters [5]float64               // a to e of the standard's table 1
-	Harmonics  [spreadHarmonics]float64 // cosine series of the vertical share in azimuth from the sun
-	Fade       float64                  // how far the side of the sunset is lost, 0 to 1
-	PerZenith  float64                  // light on the level per luminance at the zenith, sr
-	Zenith     Luminance
+	Distribution
+	Harmonics [spreadHarmonics]float64 // cosine series of the vertical share in azimuth from the sun
+	Fade      float64                  // how far the side of the sunset is lost, 0 to 1
+	PerZenith float64                  // light on the level per luminance at the zenith, sr
+	Zenith    Luminance                // before the side of the sunset fades
 }
 
 // BackdropPath is one of the directions whose luminance makes up
-// Light.Backdrop: Spread.Zenith times the sum of every Weight times Relative.
+// Light.Backdrop: Spread.Zenith times the sum of every Weight times Relative, drawn
+// to an even sky by Spread.Fade.
 type BackdropPath struct {
 	Patch
-	// Relative is the luminance against that at the zenith, read off a table of
-	// ISO 15469:2004: within 0.0005 stop of SkyType.Relative.
+	// Relative is the luminance against that at the zenith, read off a table: within
+	// 0.04 stop of Distribution.Relative, by day within 0.0005.
 	Relative float64
 }
 
@@ -161,17 +162,17 @@ func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 	}
 	s = d.by.apply(s)
 	e.Spread = s.spreadPath(sun)
-	e.Backdrop = s.kind.backdropPath(sun.Altitude, d.Patches(sun, v))
+	e.Backdrop = s.kind.backdropPath(sun.SpreadAltitude(), d.Patches(sun, v))
 	e.Colour = e.Light.colourPath()
 	return e
 }
 
 func (d *Daylight) airPath(p *path, w *weather, c Condition, sun *Sun) AirPath {
 	a := AirPath{Mass: AirMass(sun.Altitude), Pressure: d.pressure, Depth: p.depth, SkyMass: p.mass, SkyDepth: p.atSea,
-		Season: d.season, Usual: d.usualAir(w, c, sun), Turbidity: d.air(w, c, sun)}
+		Season: d.season, AtSea: d.airAtSea(w, sun), Usual: d.usualAir(w, c, sun), Turbidity: d.air(w, c, sun)}
 	switch {
 	case c.kind == byTurbidity:
-		a.Basis = AsStated
+		a.Basis, a.AtSea = AsStated, a.Usual
 	case w.turbidity > 0:
 		a.Basis = ByHaze
 	}
@@ -222,20 +223,21 @@ func (d *Daylight) bandPath(low, high *bands, sun Sun) BandPath {
 }
 
 func (s *source) spreadPath(sun Sun) SpreadPath {
-	at, p := s.kind.at(sun.Altitude), skyTypes[s.kind]
-	return SpreadPath{s.kind, [5]float64{p.a, p.b, p.c, p.d, p.e}, at.harmonics, duskFade(sun), at.perZenith,
+	altitude := sun.SpreadAltitude()
+	at := s.kind.at(altitude)
+	return SpreadPath{s.kind.Distribution(altitude), at.harmonics, duskFade(sun), at.perZenith,
 		Luminance(s.sky / at.perZenith)}
 }
 
 func (k SkyType) backdropPath(sunAltitude Angle, patches []Patch) []BackdropPath {
-	shape := &shapes[k]
-	sinSun, cosSun := math.Sincos(float64(max(sunAltitude, 0)))
-	zenith := shape.gradation.at(1) * shape.about(sinSun)
+	t := k.tabulated(sunAltitude)
+	sinSun, cosSun := math.Sincos(float64(t.sun))
 	var list []BackdropPath
 	for _, p := range patches {
 		sin, cos := math.Sincos(float64(p.Altitude))
-		cosChi := sinSun*sin + cosSun*cos*math.Cos(float64(p.FromSun))
-		list = append(list, BackdropPath{p, shape.gradation.at(sin) * shape.about(cosChi) / zenith})
+		cosAway := math.Cos(float64(p.FromSun))
+		relative := t.gradation(sin) * t.about(sinSun*sin+cosSun*cos*cosAway) * (1 - t.shadow(sin)*opposite(cosAway))
+		list = append(list, BackdropPath{p, relative / t.zenith()})
 	}
 	return list
 }

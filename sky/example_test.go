@@ -26,7 +26,7 @@ func Example() {
 	fmt.Printf("on the lit side %v, EV %.1f\n", light.Lit, light.Lit.EV100())
 	// Output:
 	// sun 21.7° high at 283.3°
-	// on the lit side 76600 lx, EV 14.9
+	// on the lit side 77000 lx, EV 14.9
 }
 
 func ExampleObserver_Sun() {
@@ -96,9 +96,9 @@ func ExampleDaylight_At() {
 	fmt.Println("sky in the picture", light.Backdrop)
 	fmt.Println("eight of ten lit sides lie from", light.LitBand.Low, "to", light.LitBand.High)
 	// Output:
-	// lit side 82000 lx
+	// lit side 81900 lx
 	// shade 11900 lx
-	// sky in the picture 9980 cd/m²
+	// sky in the picture 10100 cd/m²
 	// eight of ten lit sides lie from -0.2 stop to 0.2 stop
 }
 
@@ -112,8 +112,8 @@ func ExampleCondition_Cases() {
 		fmt.Println(which, daylight.At(broken, which, sun, west).Lit)
 	}
 	// Output:
-	// sun 72100 lx
-	// cloud 16400 lx
+	// sun 71700 lx
+	// cloud 16300 lx
 }
 
 // What the sky alone gives to upright planes all round.
@@ -124,9 +124,9 @@ func ExampleLight_SkyOn() {
 		fmt.Println(sky.Degrees(fromSun), light.SkyOn(sky.Degrees(fromSun)))
 	}
 	// Output:
-	// 0.0° 13900 lx
-	// 90.0° 5980 lx
-	// 180.0° 4350 lx
+	// 0.0° 14700 lx
+	// 90.0° 6340 lx
+	// 180.0° 4610 lx
 }
 
 func ExampleLight_Colour() {
@@ -137,8 +137,8 @@ func ExampleLight_Colour() {
 	fmt.Println("shade", colour.Shade)
 	fmt.Println("apart by", colour.Lit.Mired()-colour.Shade.Mired())
 	// Output:
-	// lit side 5159 K
-	// shade 7177 K
+	// lit side 5180 K
+	// shade 7214 K
 	// apart by 54 mired
 }
 

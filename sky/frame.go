@@ -142,12 +142,11 @@ func (s skyline) upTo(place float64) float64 {
 	return turns + s[i] + (place-float64(i))*(s[i+1]-s[i])
 }
 
-// mean returns the mean luminance of a standard sky in an opening as a
-// multiple of the luminance at the zenith.
-func (k SkyType) mean(sunAltitude Angle, o *opening) float64 {
-	shape := &shapes[k]
-	sinSun, cosSun := math.Sincos(float64(max(sunAltitude, 0)))
-	var gradation, up, level [mostNodes]float64 // of the rows; up and level are sine and cosine of the altitude
+// mean returns the mean luminance of a sky in an opening as a multiple of the
+// luminance at the zenith.
+func (t *tabulated) mean(o *opening) float64 {
+	sinSun, cosSun := math.Sincos(float64(t.sun))
+	var gradation, shadow, up, level [mostNodes]float64 // of the rows; up and level are sine and cosine of the altitude
 	sum, last := 0.0, math.NaN()
 	for i := range o.columns[:o.count] {
 		c := &o.columns[i]
@@ -155,17 +154,18 @@ func (k SkyType) mean(sunAltitude Angle, o *opening) float64 {
 			for j, row := range o.rows {
 				up[j] = c.sine(row)
 				level[j] = math.Sqrt(max(0, 1-up[j]*up[j]))
-				gradation[j] = row.weight * shape.gradation.at(up[j])
+				gradation[j] = row.weight * t.gradation(up[j])
+				shadow[j] = t.shadow(up[j])
 			}
 			last = c.low
 		}
-		inColumn := 0.0
+		inColumn, behind := 0.0, opposite(c.cosAway)
 		for j := range o.rows {
-			inColumn += gradation[j] * shape.about(sinSun*up[j]+cosSun*level[j]*c.cosAway)
+			inColumn += gradation[j] * t.about(sinSun*up[j]+cosSun*level[j]*c.cosAway) * (1 - shadow[j]*behind)
 		}
 		sum += c.weight * inColumn
 	}
-	return sum / (shape.gradation.at(1) * shape.about(sinSun))
+	return sum / t.zenith()
 }
 
 // sine returns that of the altitude of a node in the column.
@@ -200,7 +200,8 @@ func (l *Light) seeBackdrop(o *opening) {
 	if o.count == 0 {
 		return
 	}
-	l.Backdrop = l.zenith * Luminance(l.kind.mean(l.sunAltitude, o))
+	sky := l.kind.tabulated(l.spreadAltitude)
+	l.Backdrop = l.faded(sky.mean(o))
 	l.BackdropShare = o.share
 	l.BackdropBand = l.LevelBand.widened(skyStrays(l.sunAltitude))
 }
@@ -208,10 +209,9 @@ func (l *Light) seeBackdrop(o *opening) {
 // skyStrays returns by how much the band of the light on the level is widened
 // for that of the sky behind the subject. It is judged, not fitted: luminance
 // was measured nowhere. By day an even sky of its type stands for one with
-// clouds and haze of its own. With a low sun the types, made for daylight, are
-// off themselves: a calculation of the light scattered in clear air puts the
-// sky 10 deg up toward the setting sun a stop darker than type 12 has it, and
-// the other side 1.8 stops darker when the sun is 4 to 6 deg down.
+// clouds and haze of its own. With a low sun haze counts for more: between an
+// aerosol of 0.05 and one of 0.25 the calculated sky 10 deg up toward the sun
+// differs by 0.6 stop at sunset and by 0.9 when the sun is 4 deg down.
 func skyStrays(sunAltitude Angle) Stops {
 	lower := max(0, min(strayBegins-sunAltitude.Degrees(), strayBegins-strayEnds))
 	return straysByDay + (straysAtDusk-straysByDay)*Stops(lower/(strayBegins-strayEnds))
@@ -219,7 +219,7 @@ func skyStrays(sunAltitude Angle) Stops {
 
 const (
 	straysByDay  = 0.5 // stop
-	straysAtDusk = 1.5 // stops
+	straysAtDusk = 0.7
 
 	// The altitudes of the sun, in degrees, between which they grow.
 	strayBegins, strayEnds = 4, -4

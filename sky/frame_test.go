@@ -146,7 +146,8 @@ func TestSkylineHalfWay(t *testing.T) {
 	assert.Empty(t, high.Patches(at(50), sky.View{Frame: framed(85, false, 10)}))
 }
 
-// A frame of no size shows the luminance of its middle.
+// A frame of no size shows the luminance of its middle, but for what the tables'
+// straight lines leave out right at the horizon of a low sun.
 func TestFrameWithoutSize(t *testing.T) {
 	d := seaLevel(0.2)
 	for _, s := range states() {
@@ -157,15 +158,18 @@ func TestFrameWithoutSize(t *testing.T) {
 					l := d.At(s.condition, s.which, at(h), v)
 					want := l.Luminance(v.Frame.Altitude, v.Facing+math.Pi-at(h).Azimuth)
 					miss := float64(sky.StopsOf(float64(l.Backdrop / want)))
-					assert.InDelta(t, 0, miss, 0.001, "%s, sun %g, %g up", s.name, h, altitude)
+					assert.InDelta(t, 0, miss, 0.002, "%s, sun %g, %g up", s.name, h, altitude)
 				}
 			}
 		}
 	}
 }
 
-// Turned by a degree, the background moves by less than 0.1 stop; in a minute
-// of a falling sun, by less than that beyond the light of the sky. Where the
+// Turned by a degree, the background moves by less than 0.1 stop. In a minute
+// of a falling sun it moves beyond the light of the sky by less than 0.2: in
+// civil twilight the calculations (testdata/lowsun) have the glow low over the
+// sunset gain 0.6 stop a degree on the whole sky, and the sun sinks by at most a
+// quarter of a degree. Where the
 // flank of a tower comes into the picture before a low sun, 0.1 is what brute
 // force gives, and a few columns take it in larger bites.
 func TestBackdropIsContinuous(t *testing.T) {
@@ -204,7 +208,7 @@ func TestBackdropIsContinuous(t *testing.T) {
 		}
 		t.Logf("%s: at most %.3f stop a degree, %.3f a minute against the sky's light", name, turned, fell)
 		assert.Less(t, turned, limits[name], name)
-		assert.Less(t, fell, 0.1, name)
+		assert.Less(t, fell, 0.2, name)
 	}
 }
 
@@ -280,11 +284,12 @@ func TestBackdropBand(t *testing.T) {
 		}
 	}
 	low, high := d.At(sky.Condition{}, sky.SunOut, at(0), v), d.At(sky.Condition{}, sky.SunOut, at(40), v)
-	assert.InDelta(t, math.Hypot(1, float64(low.LevelBand.High)), float64(low.BackdropBand.High), 1e-12)
+	assert.InDelta(t, math.Hypot(0.6, float64(low.LevelBand.High)), float64(low.BackdropBand.High), 1e-12)
 	assert.InDelta(t, math.Hypot(0.5, float64(high.LevelBand.High)), float64(high.BackdropBand.High), 1e-12)
 }
 
-// The bar: within 1 % of dense quadrature of the sky's type, at any azimuth.
+// The bar: within 1 % of dense quadrature of the sky's distribution, at any
+// azimuth and from twilight to noon.
 // In deep twilight all sides are alike, and an even sky gives an upright plane
 // half of what it gives the level.
 func TestSkyOn(t *testing.T) {
@@ -295,10 +300,11 @@ func TestSkyOn(t *testing.T) {
 	worst := 0.0
 	for name, kind := range types {
 		s := stateNamed(t, name)
-		for _, h := range []float64{0.7, 4.6, 28.6, 61.6} {
+		for _, h := range []float64{-5.4, -2.7, 0.7, 4.6, 8.6, 28.6, 61.6} {
+			low := kind.Distribution(sky.Degrees(h))
 			for _, azimuth := range []float64{-170, -65, 0, 30, 45, 110, 180, 225} {
 				l := d.At(s.condition, s.which, at(h), sky.View{Facing: sky.Degrees(77)})
-				want := quadrature(kind, sky.Degrees(h), sky.Degrees(azimuth)) * float64(l.DiffuseHorizontal)
+				want := quadrature(low.Relative, sky.Degrees(azimuth)) * float64(l.DiffuseHorizontal)
 				miss := float64(l.SkyOn(sky.Degrees(azimuth)))/want - 1
 				worst = max(worst, math.Abs(miss))
 				assert.InDelta(t, 0, miss, 0.01, "%s, sun %g, azimuth %g", name, h, azimuth)

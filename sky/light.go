@@ -33,24 +33,32 @@ type Light struct {
 	LitBand, ShadeBand, LevelBand Band
 	BackdropBand                  Band // an estimate: luminance was not measured; zero without sky in the frame
 
-	kind        SkyType
-	sunAltitude Angle
-	zenith      Luminance
-	fade        float64 // how far the sky has lost the sun's side
-	tint        tint
+	kind           SkyType
+	sunAltitude    Angle
+	spreadAltitude Angle
+	zenith         Luminance
+	fade           float64 // how far the sky has lost the sun's side
+	tint           tint
 }
 
 // Luminance returns that of the sky in a direction; azimuth is counted from
 // the sun's.
 func (l *Light) Luminance(altitude, azimuth Angle) Luminance {
-	return l.zenith * Luminance(l.kind.Relative(l.sunAltitude, altitude, azimuth))
+	d := l.kind.Distribution(l.spreadAltitude)
+	return l.faded(d.Relative(altitude, azimuth))
+}
+
+// faded returns the luminance that is so many times the zenith's, drawn to that
+// of an even sky as far as the sun's side is lost.
+func (l *Light) faded(relative float64) Luminance {
+	return l.zenith*Luminance(relative*(1-l.fade)) + Luminance(float64(l.DiffuseHorizontal)*l.fade/math.Pi)
 }
 
 // SkyOn returns the light of the sky alone, without sun and ground, on an
 // upright plane that faces an azimuth counted from the sun's. It stays within
 // 1 % of dense quadrature of the sky's type, and is SkyLit at 0.
 func (l *Light) SkyOn(azimuthFromSun Angle) Lux {
-	spread := l.kind.at(l.sunAltitude)
+	spread := l.kind.at(l.spreadAltitude)
 	return l.upright(&spread, math.Cos(float64(azimuthFromSun)))
 }
 
@@ -69,6 +77,7 @@ type Daylight struct {
 	skyline  skyline // of horizon
 	pressure float64 // of the air, relative to sea level
 	season   float64 // weight of the seasonal turbidity, -1 to 1
+	haze     float64 // share of the haze at sea level that lies over the place
 	widen    Stops   // of the bands, for a climate other than the measured
 	by       Correction
 }
@@ -109,6 +118,7 @@ func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 		skyline:  skylineOf(horizon),
 		pressure: StandardAir(p.Elevation).Pressure / StandardAir(0).Pressure,
 		season:   seasonWeight(p.Latitude),
+		haze:     hazeLeft(p.Elevation),
 	}
 	if awayFromHome(p) {
 		d.widen = elsewhere
@@ -139,10 +149,11 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	sin, cos = max(sin, 0), max(cos, 0)
 	towardCamera := math.Cos(float64(v.Facing - sun.Azimuth))
 
-	spread := s.kind.at(sun.Altitude)
+	at := sun.SpreadAltitude()
+	spread := s.kind.at(at)
 	l := Light{
 		DirectNormal: beam, DiffuseHorizontal: diffuse, Level: beam*Lux(sin) + diffuse,
-		kind: s.kind, sunAltitude: sun.Altitude, zenith: Luminance(s.sky / spread.perZenith),
+		kind: s.kind, sunAltitude: sun.Altitude, spreadAltitude: at, zenith: Luminance(s.sky / spread.perZenith),
 		fade: duskFade(sun), tint: s.tint,
 	}
 	l.SkyLit, l.SkyShade = l.upright(&spread, 1), l.upright(&spread, towardCamera)

@@ -72,8 +72,8 @@ func (k SkyType) Relative(sunAltitude, altitude, azimuth Angle) float64 {
 		(p.gradation(1) * p.indicatrix(sinSun))
 }
 
-// spread is what a standard sky does to light at one altitude of the sun,
-// read off the generated table.
+// spread is what a sky does to light at one altitude of the sun, read off a
+// generated table.
 type spread struct {
 	// perZenith is the light on the level per luminance at the zenith, sr.
 	perZenith float64
@@ -82,17 +82,31 @@ type spread struct {
 	harmonics [spreadHarmonics]float64
 }
 
-// at interpolates the table; a sun below the horizon counts as on it.
+// at returns the spread of the sky as it is, at an altitude of the sun that
+// spreadAltitude returns: that of the type, or with a low sun what became of it.
 func (k SkyType) at(sunAltitude Angle) spread {
+	if rows := lowSpreads[k]; rows != nil && sunAltitude.Degrees() < lowBegins {
+		i, f := lowStretch(sunAltitude, spreadsADegree)
+		return rows[i].between(&rows[i+1], f)
+	}
+	return k.standard(sunAltitude)
+}
+
+// standard returns the spread of the standard's type; a sun below the horizon
+// counts as on it.
+func (k SkyType) standard(sunAltitude Angle) spread {
 	x := max(0, min(sunAltitude.Degrees(), 90)) / spreadStepDegrees
 	i := min(int(x), len(spreads[k])-2)
-	f := x - float64(i)
-	lo, hi := &spreads[k][i], &spreads[k][i+1]
-	s := spread{perZenith: lo.perZenith + f*(hi.perZenith-lo.perZenith)}
-	for j := range s.harmonics {
-		s.harmonics[j] = lo.harmonics[j] + f*(hi.harmonics[j]-lo.harmonics[j])
+	return spreads[k][i].between(&spreads[k][i+1], x-float64(i))
+}
+
+// between returns the spread a share of the way to another.
+func (s *spread) between(other *spread, share float64) spread {
+	mid := spread{perZenith: s.perZenith + share*(other.perZenith-s.perZenith)}
+	for j := range mid.harmonics {
+		mid.harmonics[j] = s.harmonics[j] + share*(other.harmonics[j]-s.harmonics[j])
 	}
-	return s
+	return mid
 }
 
 // vertical returns the sky light on a vertical plane as a share of that on
@@ -116,7 +130,7 @@ func (k SkyType) VerticalShare(sunAltitude, azimuth Angle) float64 {
 	if !k.Valid() {
 		return math.NaN()
 	}
-	s := k.at(sunAltitude)
+	s := k.standard(sunAltitude)
 	return s.vertical(math.Cos(float64(azimuth)))
 }
 
@@ -126,5 +140,5 @@ func (k SkyType) ZenithShare(sunAltitude Angle) float64 {
 	if !k.Valid() {
 		return math.NaN()
 	}
-	return 1 / k.at(sunAltitude).perZenith
+	return 1 / k.standard(sunAltitude).perZenith
 }

@@ -3,11 +3,11 @@ package sky
 import "math"
 
 // The sun's beam and the sky's light under each condition. The forms are
-// physical, the numbers fitted by least absolute deviation to two years of
-// one-minute irradiance at Kgs. Lyngby, Denmark (DTU solar station, 2015-16),
-// turned into light by the luminous efficacies of Perez et al. (1990, Solar
-// Energy 44, 271). DEVELOPERS.md tells how, and how steady they are from year
-// to year.
+// physical, the numbers fitted by least absolute deviation to three years of
+// one-minute irradiance at Kgs. Lyngby, Denmark (DTU solar station, 2015-17),
+// each year alike, turned into light by the luminous efficacies of Perez et al.
+// (1990, Solar Energy 44, 271). testdata/daylight/README.md tells how, and how
+// steady they are from year to year.
 
 // solarIlluminance is the light of the sun outside the air at 1 au, in lx
 // (Darula & Kittler 2002).
@@ -61,13 +61,27 @@ const (
 	lowSunMost   = 1.6 // stops, on the horizon
 )
 
-// The luminous turbidity of cloudless skies: how many cleanest atmospheres
-// would dim the sun as much.
+// The luminous turbidity of cloudless skies at sea level: how many cleanest
+// atmospheres would dim the sun as much.
 const (
-	meanTurbidity   = 2.52 // 2.506 fitted at 50 m as if at sea level, less that much air
-	seasonTurbidity = 0.25 // more at midsummer, less at midwinter
-	hazyTurbidity   = 3.75
+	meanTurbidity   = 2.6
+	seasonTurbidity = 0.2 // more at midsummer, less at midwinter
+	hazyTurbidity   = 3.78
 )
+
+// Haze keeps low: of the turbidity beyond cleanAir so much is left at a height
+// as it falls to 1/e over hazeHeight. Fitted at Golden, Colorado (1792 m) the
+// height is 4180 m, at Alamosa (2317 m) 4190 m, each on winter days.
+const (
+	cleanAir   = 1.3
+	hazeHeight = 4200 // m
+)
+
+// hazeLeft returns the share of the haze at sea level that lies over an
+// elevation, in m; below the sea as much as there.
+func hazeLeft(elevation float64) float64 {
+	return math.Exp(-max(0, standardHeight(elevation)) / hazeHeight)
+}
 
 // seasonWeight returns how much of the seasonal turbidity a latitude has, and
 // of which sign: all of it where it was measured, none in the tropics, the
@@ -112,23 +126,25 @@ func (d *Daylight) path(sun Sun) path {
 
 // light returns the beam and the sky's light on the level, in lx, at a
 // turbidity without cloud. On the level the sky gives a share of what the air
-// takes out of the beam, 0.414 mu^1.052 with mu the rounded sine. More turbid
-// air sends more of it on, by the square root of the turbidity, less what it
-// swallows.
+// takes out of the beam, 0.48 mu^1.12 exp(-0.26 mu^2) with mu the rounded sine.
+// More turbid air sends more of it on, by the square root of the turbidity,
+// less what it swallows.
 func (p *path) light(turbidity float64) (beam, sky float64) {
 	beam = p.outside * p.beam * math.Exp(-p.depth*turbidity)
-	sky = p.outside * airShare * math.Pow(rounded(p.sin, airLeast), airPower) *
+	mu := rounded(p.sin, airLeast)
+	sky = p.outside * airShare * math.Pow(mu, airPower) *
 		(1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/airAnchor) *
-		math.Exp(-airSwallows*p.atSea*(turbidity-airAnchor)) * p.dusk
+		math.Exp(-airBend*mu*mu-airSwallows*p.atSea*(turbidity-airAnchor)) * p.dusk
 	return beam, sky
 }
 
 const (
-	airShare    = 0.414
-	airPower    = 1.052
-	airSwallows = 0.142
+	airShare    = 0.48
+	airPower    = 1.12
+	airBend     = 0.26 // less from a high sun
+	airSwallows = 0.133
 	airAnchor   = 2.5      // turbidity about which the form is written
-	airLeast    = 0.012271 // makes the sky of that turbidity give horizonLight
+	airLeast    = 0.014046 // makes the sky of that turbidity give horizonLight
 )
 
 // rounded returns a sine held up near zero, so that light that goes with a
@@ -154,11 +170,12 @@ type clouds struct {
 // give horizonLight times 2 to 0, 0, -0.6 and -1.3 stops, chosen by what was measured up to 3 deg.
 // open only bears on the colour; it is an estimate.
 var (
-	thinCloud     = clouds{share: 0.367, power: 0.995, least: 0.010698, sun: true, dims: 0.88, dimsByMass: 0.055, open: 0.4}
-	brokenSunOut  = clouds{share: 0.328, power: 0.956, least: 0.010003, sun: true, dims: 0.19, open: 0.5}
-	brokenSunIn   = clouds{share: 0.359, power: 1.141, least: 0.013541, open: 0.5}
-	overcastCloud = clouds{share: 0.227, power: 1.220, least: 0.017499}
-	heavyCloud    = clouds{share: 0.227, power: 1.220, least: 0.017499, heavy: 1.26}
+	thinCloud = clouds{share: 0.375, power: 1.008, least: 0.011106, sun: true, dims: 0.91, dimsByMass: 0.051,
+		open: 0.4}
+	brokenSunOut  = clouds{share: 0.326, power: 0.948, least: 0.009683, sun: true, dims: 0.19, open: 0.5}
+	brokenSunIn   = clouds{share: 0.355, power: 1.137, least: 0.013471, open: 0.5}
+	overcastCloud = clouds{share: 0.217, power: 1.200, least: 0.016988}
+	heavyCloud    = clouds{share: 0.217, power: 1.200, least: 0.016988, heavy: 1.25}
 )
 
 // light returns the beam and the sky's light on the level, in lx, given the
@@ -214,12 +231,18 @@ func (d *Daylight) air(w *weather, c Condition, sun *Sun) float64 {
 	return max(LowestTurbidity, min(usual+d.by.Turbidity, HighestTurbidity))
 }
 
-// usualAir returns the turbidity before any correction.
+// usualAir returns the turbidity before any correction. One that is stated is
+// that of the place, whatever its height.
 func (d *Daylight) usualAir(w *weather, c Condition, sun *Sun) float64 {
-	switch {
-	case c.kind == byTurbidity:
+	if c.kind == byTurbidity {
 		return c.value
-	case w.turbidity > 0:
+	}
+	return cleanAir + (d.airAtSea(w, sun)-cleanAir)*d.haze
+}
+
+// airAtSea returns the turbidity of a weather at sea level.
+func (d *Daylight) airAtSea(w *weather, sun *Sun) float64 {
+	if w.turbidity > 0 {
 		return w.turbidity
 	}
 	return meanTurbidity + seasonTurbidity*d.season*sun.Season

@@ -1,9 +1,7 @@
 package explain
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/scene"
@@ -49,7 +47,6 @@ func (w *workings) shade(h scene.Shade, a *scene.Ambient) {
 func (w *workings) reflector(r *scene.Reflector, d *scene.ReflectorLight) {
 	w.reflectorTurn(r, d)
 	w.reflectorLight(r, d)
-	w.hidden(d.Behind, d.Hidden)
 	w.byPanel(&panelView{where: "Beside the reflector", dips: d.Dips}, "", &d.PlanesByPanel)
 }
 
@@ -103,19 +100,4 @@ func (w *workings) reflectorLight(r *scene.Reflector, d *scene.ReflectorLight) {
 		given("ρr", "the reflector's reflectance", r.Reflectance))
 	w.add(Step{Title: "Luminance of the reflector", Template: "{Ep} / pi", Result: float64(d.Sent) / math.Pi,
 		Unit: "cd/m²", Source: "Lambert's law"})
-}
-
-// hidden explains the mean luminance of the sky behind a panel.
-func (w *workings) hidden(behind [5]sky.Luminance, mean sky.Luminance) {
-	var sum []string
-	var values []Value
-	for i, l := range behind {
-		symbol := fmt.Sprintf("L%d", i+1)
-		sum = append(sum, "{"+symbol+"}")
-		values = append(values, Value{Symbol: symbol, Value: float64(l)})
-	}
-	w.add(Step{Title: "Mean luminance of the sky it hides", Symbol: "Lp", Template: "(" + strings.Join(sum, " + ") +
-		") / 5",
-		Words: "behind its middle and the middles of its quarters", Result: float64(mean), Unit: "cd/m²",
-		Source: iso15469 + "eq. 1", Estimate: true}, values...)
 }

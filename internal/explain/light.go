@@ -11,7 +11,7 @@ import (
 
 // Sources that several steps name.
 const (
-	fittedHere = "fitted to two years of one-minute measurements at Kgs. Lyngby, 2015-16"
+	fittedHere = "fitted to three years of one-minute measurements at Kgs. Lyngby, 2015-17"
 	judgedHere = "this program's estimate"
 	lambert    = "cosine law"
 
@@ -58,11 +58,30 @@ func (w *workings) air(l *ambient) {
 }
 
 func (w *workings) turbidity(l *ambient) {
+	read := l.By.Turbidity != 0
 	t := Step{Title: "Turbidity", Symbol: "T", Result: l.Air.Usual, Unit: "clean atmospheres", Estimate: true,
 		Source: fittedHere}
-	if l.By.Turbidity != 0 {
+	if read {
 		t.Title, t.Symbol = "Turbidity before any reading", "T0"
 	}
+	if l.Air.Basis != sky.AsStated && l.place.Elevation > 0 {
+		t.Template, t.Source = "1.3 + ({Tz} - 1.3) * exp(-{z} / 4200)", "fitted to two high places in Colorado"
+		w.turbidityAtSea(l, Step{Title: "Turbidity at sea level", Symbol: "Tz", Unit: t.Unit})
+		w.add(t, elevation(l.place.Elevation))
+	} else {
+		w.turbidityAtSea(l, t)
+	}
+	if read {
+		w.add(Step{Title: "Turbidity", Symbol: "T", Template: with("max(#, min({T0} + {dT}, #))", sky.LowestTurbidity,
+			sky.HighestTurbidity), Result: l.Air.Turbidity, Unit: t.Unit, Source: theReadings, Estimate: true},
+			given("dT", "what the readings add", l.By.Turbidity))
+	}
+}
+
+// turbidityAtSea explains what the condition says of the air, in a step with
+// its title.
+func (w *workings) turbidityAtSea(l *ambient, t Step) {
+	t.Result, t.Estimate, t.Source = l.Air.AtSea, true, fittedHere
 	switch l.Air.Basis {
 	case sky.AsStated:
 		t.Words, t.Estimate, t.Source = "stated", false, "the shoot"
@@ -76,14 +95,9 @@ func (w *workings) turbidity(l *ambient) {
 			season.Template, season.Words = "-"+season.Template, "less than 0 in the south"
 		}
 		w.add(season, angle("lat", "the latitude", l.place.Latitude.Degrees()))
-		t.Template, t.Words = "2.52 + 0.25 * {w} * {s}", "of a clear sky"
+		t.Template, t.Words = "2.6 + 0.2 * {w} * {s}", "of a clear sky"
 	}
 	w.add(t)
-	if l.By.Turbidity != 0 {
-		w.add(Step{Title: "Turbidity", Symbol: "T", Template: with("max(#, min({T0} + {dT}, #))", sky.LowestTurbidity,
-			sky.HighestTurbidity), Result: l.Air.Turbidity, Unit: t.Unit, Source: theReadings, Estimate: true},
-			given("dT", "what the readings add", l.By.Turbidity))
-	}
 }
 
 // sources explains beam, sky and level.
@@ -180,10 +194,10 @@ func (l *ambient) fades(template string) string {
 // blueSky explains the cloudless sky's light on the level.
 func (w *workings) blueSky(l *ambient) {
 	w.work(Step{Title: "Sine held up near the horizon", Symbol: "μ",
-		Template: "(max(0, sin({h}))^1.5 + 0.012271^1.5)^(2 / 3)", Source: fittedHere, Estimate: true})
+		Template: "(max(0, sin({h}))^1.5 + 0.014046^1.5)^(2 / 3)", Source: fittedHere, Estimate: true})
 	w.add(Step{Title: "Cloudless sky on the level", Symbol: "Es",
-		Template: l.fades("0.414 * {E0} * {μ}^1.052 * (1 - exp(-{τs} * {T})) * sqrt({T} / 2.5) * " +
-			"exp(-0.142 * {τs} * ({T} - 2.5))"),
+		Template: l.fades("0.48 * {E0} * {μ}^1.12 * exp(-0.26 * {μ}^2) * (1 - exp(-{τs} * {T})) * sqrt({T} / 2.5) * " +
+			"exp(-0.133 * {τs} * ({T} - 2.5))"),
 		Result: float64(l.Cloudless.Sky), Unit: "lx", Source: fittedHere, Estimate: true,
 		Note: "what the air takes out of the beam, a part of it sent on to the ground"})
 }
@@ -250,8 +264,13 @@ func (w *workings) share(title, symbol string, l *ambient, azimuth sky.Angle) {
 	if l.Spread.Fade > 0 {
 		template = "(" + template + ") * (1 - {f}) + {f} / 2"
 	}
-	w.work(Step{Title: title, Symbol: symbol, Template: template, Words: "each c by the type of sky and h",
-		Source: iso15469 + "integrated over the sky in front of the plane every 3 deg of h"}, values...)
+	step := Step{Title: title, Symbol: symbol, Template: template, Words: "each c by the type of sky and h",
+		Source: iso15469 + "integrated over the sky in front of the plane every 3 deg of h"}
+	if l.Spread.Low() {
+		step.Words, step.Source = "each c by the type of sky and hs",
+			lowSkySource+", integrated over the sky in front of the plane every half degree of hs"
+	}
+	w.work(step, values...)
 }
 
 // planes explains the light on lit, shade and face.
@@ -262,6 +281,7 @@ func (w *workings) planes(l *ambient) {
 		sky.ClearSky:    "clear",
 		sky.HazySky:     "clear, polluted",
 	}[l.Spread.Type], Result: float64(l.Spread.Type), Source: iso15469 + "table 1"})
+	w.lowSun(l)
 	if l.Spread.Fade > 0 {
 		w.add(Step{Title: "Fading of the sunset side", Symbol: "f", Template: "min((-9 - {h}) / 9, 1)",
 			Words:  "from -9 deg down to -18",
@@ -420,130 +440,14 @@ func (w *workings) extreme(l *ambient, which int, name, plane string) {
 		given("B", "the beam with the sun "+sun+" in lx", x.DirectNormal), l.reflectance())
 }
 
-// backdrop explains the mean luminance of the sky in the frame: one of the
-// directions it is the mean of by numbers, the others likewise.
-func (w *workings) backdrop(l *ambient) {
-	f := &l.view.Frame
-	share := Step{Title: "Sky in the frame", Words: "the share of it above the skyline", Result: l.Light.BackdropShare,
-		Source: "a frame of " + Figures(rounded(f.Width)) + " by " + Figures(rounded(f.Height)) + " deg, its middle " +
-			Figures(rounded(f.Altitude)) + " deg up"}
-	if len(l.Backdrop) == 0 {
-		share.Words = "none above the skyline"
-		w.add(share)
-		return
-	}
-	w.add(share)
-	most := 0
-	for i := range l.Backdrop {
-		if l.Backdrop[i].Weight > l.Backdrop[most].Weight {
-			most = i
-		}
-	}
-	w.patch(l, most)
-	w.meanSky(l)
-	w.add(Step{Title: "Level per zenith luminance", Symbol: "Lz",
-		Words: "the type integrated over the sky, every 3 deg of h", Result: l.Spread.PerZenith, Unit: "sr",
-		Source: iso15469 + "midpoint rule in cells of half a degree"})
-	w.add(Step{Title: "Luminance at the zenith", Symbol: "L0", Template: "{Ed} / {Lz}",
-		Result: float64(l.Spread.Zenith), Unit: "cd/m²"})
-	w.add(Step{Title: "Mean luminance of the sky in the frame", Symbol: "Lb", Template: "{L0} * {rel}",
-		Result: float64(l.Light.Backdrop), Unit: "cd/m²",
-		Source: "an even sky of its type; single clouds differ", Estimate: true})
-}
-
-// rounded is an angle in degrees, to a tenth.
-func rounded(a sky.Angle) float64 { return math.Round(10*a.Degrees()) / 10 }
-
-// nth is the symbol of one in a row of equals.
-func nth(symbol string, i int) string { return fmt.Sprintf("%s%d", symbol, i+1) }
-
-// patch explains one of the directions in the frame.
-func (w *workings) patch(l *ambient, i int) {
-	p, of := &l.Spread.Parameters, &l.Backdrop[i]
-	e := of.Altitude.Degrees()
-	w.work(Step{Title: "Angle from the sun to direction " + nth("", i) + " in the frame", Symbol: "χ",
-		Template: "acos(sin(max({h}, 0)) * sin({e}) + cos(max({h}, 0)) * cos({e}) * cos({y}))",
-		Unit:     degrees, Source: iso15469 + "eq. 3",
-		Note: "the one that counts most, worked out as an example"}, angle("e", "its altitude", e),
-		angle("y", "its azimuth from the sun's", of.FromSun.Degrees()))
-	gradation := Step{Title: "Gradation there", Symbol: "φe", Template: "1 + {ai} * exp({bi} / sin({e}))",
-		Source: iso15469 + "eq. 2"}
-	ab := []Value{given("ai", "and bi by the type of sky", p[0]), {Symbol: "bi", Value: p[1]}}
-	if e <= 0 {
-		gradation.Template, gradation.Words = "1", "on the horizon"
-	}
-	w.work(gradation, append(ab, angle("e", "its altitude", e))...)
-	indicatrix := func(title, symbol, at string) {
-		w.work(Step{Title: title, Symbol: symbol,
-			Template: "1 + {ci} * (exp({di} * " + at + " * pi / 180) - exp({di} * pi / 2)) + {ei} * cos(" + at +
-				")^2", Source: iso15469 + "eq. 4"},
-			given("ci", "to ei by the type of sky", p[2]), Value{Symbol: "di", Value: p[3]},
-			Value{Symbol: "ei", Value: p[4]})
-	}
-	indicatrix("Round the sun, there", "fe", "{χ}")
-	w.work(Step{Title: "Gradation at the zenith", Symbol: "φz", Template: "1 + {ai} * exp({bi})", Source: iso15469 +
-		"eq. 2"}, ab...)
-	w.work(Step{Title: "Angle from the sun to the zenith", Symbol: "χz", Template: "90 - max({h}, 0)", Unit: degrees,
-		Source: iso15469 + "eq. 4"})
-	indicatrix("Round the sun, at the zenith", "fz", "{χz}")
-	w.add(Step{Title: "That direction against the zenith", Template: "{φe} * {fe} / ({φz} * {fz})",
-		Result: l.Spread.Type.Relative(l.sun.Altitude, of.Altitude, of.FromSun), Source: iso15469 + "eq. 1",
-		Note: "below, " + nth("q", i) + " is read off a table of these equations, within 0.0005 stop of them"})
-}
-
-const (
-	mostInSum = 12 // directions in one sum
-	inPart    = 6  // in each part of one that is split
-)
-
-// meanSky explains the weighted mean over the directions in the frame, in parts
-// where they are many.
-func (w *workings) meanSky(l *ambient) {
-	const source = "Gauss-Legendre quadrature over the sky in the frame, each direction by its solid angle"
-	n := len(l.Backdrop)
-	mean := Step{Title: "Mean over the frame, against the zenith", Symbol: "rel", Source: source}
-	if n <= mostInSum {
-		var values []Value
-		mean.Template, values = l.sum(0, n)
-		w.work(mean, values...)
-		return
-	}
-	var parts []string
-	for from := 0; from < n; from += inPart {
-		symbol := nth("part", len(parts))
-		template, values := l.sum(from, min(from+inPart, n))
-		w.work(Step{Title: "Part of the mean over the frame", Symbol: symbol, Template: template,
-			Source: source}, values...)
-		parts = append(parts, "{"+symbol+"}")
-	}
-	mean.Template = strings.Join(parts, " + ")
-	w.work(mean)
-}
-
-// sum is the sum over some directions, each by its weight.
-func (l *ambient) sum(from, to int) (template string, values []Value) {
-	var terms []string
-	for i := from; i < to; i++ {
-		weight, relative := Value{Symbol: nth("w", i), Value: l.Backdrop[i].Weight},
-			Value{Symbol: nth("q", i), Value: l.Backdrop[i].Relative}
-		if i == from {
-			weight.Meaning = "and so on what each direction counts"
-			relative.Meaning = "and so on its luminance against the zenith's"
-		}
-		terms = append(terms, "{"+weight.Symbol+"} * {"+relative.Symbol+"}")
-		values = append(values, weight, relative)
-	}
-	return strings.Join(terms, " + "), values
-}
-
 // backdropBand explains where the luminance behind the subject may lie.
 func (w *workings) backdropBand(l *ambient) {
 	if l.Light.BackdropShare <= 0 {
 		return
 	}
 	w.work(Step{Title: "How far a real sky strays from its type", Symbol: "stray",
-		Template: "0.5 + max(0, min(4 - {h}, 8)) / 8", Unit: "stops", Source: judgedHere, Estimate: true,
-		Note: "more with a low sun, for which the types were not made"})
+		Template: "0.5 + 0.2 * max(0, min(4 - {h}, 8)) / 8", Unit: "stops", Source: judgedHere, Estimate: true,
+		Note: "more with a low sun, where haze counts most"})
 	for i, end := range [2]sky.Stops{l.Light.BackdropBand.Low, l.Light.BackdropBand.High} {
 		name, sign := [2]string{"Low", "High"}[i], [2]string{"-", ""}[i]
 		w.add(Step{Title: "Sky in the frame, " + strings.ToLower(name) + " end of its band",

@@ -128,7 +128,6 @@ func (w *workings) panelLight(s *scene.Scrim, d *scene.ScrimLight) {
 		Note: "what a plane would get that sees nothing but the panel"}, clothLoss(s), straightShare(s))
 	w.add(Step{Title: "Luminance of the panel", Template: "{Ep} / pi", Result: float64(d.Sent) / math.Pi,
 		Unit: "cd/m²", Source: "Lambert's law"})
-	w.hidden(d.Behind, d.Hidden)
 }
 
 func clothLoss(s *scene.Scrim) Value { return given("loss", "the cloth's in stops", s.Loss) }
@@ -149,10 +148,12 @@ func (w *workings) panelPlane(v *panelView, p *scene.ScrimPlane, name, plane str
 	if gone == "" {
 		gone = "0"
 	}
-	hides := "min(" + above + ", 0.5)"
+	w.add(Step{Title: "Mean luminance of the sky it hides from the " + name, Symbol: "Lh" + plane,
+		Words: "of sixteen directions behind it, each by what it counts for on the plane", Result: float64(p.Behind),
+		Unit: "cd/m²", Source: "Gauss-Legendre quadrature over the panel"})
 	hidden := Step{Title: "Share of the sky's light hidden from the " + name, Symbol: "i" + plane,
-		Template: hides + " * {Lp} / (" + hides + " * {Lp} + (0.5 - " + hides + ") * {S" + plane + "} / (0.5 * pi))",
-		Result:   p.Hidden, Source: evenSky, Estimate: true}
+		Template: "min(pi * " + above + " * {Lh" + plane + "} / {S" + plane + "}, 1)",
+		Result:   p.Hidden, Source: "definition of the configuration factor"}
 	if !(p.Sky > 0) {
 		hidden.Template, hidden.Words = "", "no light from the sky"
 	}

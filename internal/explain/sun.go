@@ -39,9 +39,14 @@ func (w *workings) clock(t time.Time) {
 			math.Round(float64(midnight.Add(12*time.Hour).Unix()-noon.Unix())/86400)))
 }
 
+// elevation is that of a place, in m, as the standard atmosphere takes it.
+func elevation(metres float64) Value {
+	return given("z", "the elevation in m, between -5000 and 11000", min(max(metres, -5000), 11000))
+}
+
 // sun explains where the sun stands: the ephemeris as a whole, the air of the
 // place and its refraction by their formulas.
-func (w *workings) sun(sun sky.Sun, air sky.Air, elevation float64) {
+func (w *workings) sun(sun sky.Sun, air sky.Air, metres float64) {
 	const ephemeris = "Meeus 1998, Astronomical Algorithms, ch. 12, 22, 25, with 13 terms of VSOP87 (Bretagnon & " +
 		"Francou 1988)"
 	w.add(Step{Title: "True altitude of the sun", Symbol: "h0",
@@ -56,7 +61,7 @@ func (w *workings) sun(sun sky.Sun, air sky.Air, elevation float64) {
 		Note:   "within 0.00015 au of an independent ephemeris"})
 	w.add(Step{Title: "Season", Symbol: "s", Words: "sine of the sun's ecliptic longitude: 1 in June, -1 in December",
 		Result: sun.Season, Source: ephemeris})
-	z := given("z", "the elevation in m, between -5000 and 11000", min(max(elevation, -5000), 11000))
+	z := elevation(metres)
 	w.add(Step{Title: "Air pressure", Symbol: "P", Template: "1013.25 * (1 - 0.0065 * {z} / 288.15)^5.25588",
 		Result: air.Pressure, Unit: "hPa", Source: standardAir}, z)
 	w.add(Step{Title: "Air temperature", Symbol: "ta", Template: "15 - 0.0065 * {z}", Result: air.Temperature,

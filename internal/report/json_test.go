@@ -532,10 +532,18 @@ func TestJSONHoldsThePlan(t *testing.T) {
 			check(name, cuesOf(cues), cues.Report(asDemonstration))
 		}
 	}
-	c := stirred(t)
+	softer := resolved(t, shoots(t)["demonstration"])
+	softer.Look.Ratio, softer.Stand.Angle = 5, new(sky.Degrees(20))
+	c, err := plan.Compare(t.Context(), softer, nil)
+	require.NoError(t, err)
+	check("softer", timelineOf(c.Plan), report.Timeline(c.Plan, asDemonstration))
+	check("softer", compareOf(c), report.Compare(c, asDemonstration))
+	cues := &report.Cues{Plan: c.Plan, Method: c.Plan.Verdict().Best, Chosen: true}
+	check("softer", cuesOf(cues), cues.Report(asDemonstration))
+	c = stirred(t)
 	check("distinct values", timelineOf(c.Plan), report.Timeline(c.Plan, asDemonstration))
 	check("distinct values", compareOf(c), report.Compare(c, asDemonstration))
-	cues := &report.Cues{Plan: c.Plan}
+	cues = &report.Cues{Plan: c.Plan}
 	check("distinct values", cuesOf(cues), cues.Report(asDemonstration))
 	assert.Empty(t, alike(wanted), "these fields could be exchanged unseen")
 }

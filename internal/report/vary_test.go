@@ -153,7 +153,7 @@ func TestCuesOfBrokenCloud(t *testing.T) {
 
 // Close cues are a rule in the text, and all in the JSON.
 func TestCloseCuesAreARule(t *testing.T) {
-	file := strings.NewReplacer(`from = "sunset-2h"`, `from = "sunset"`, `to = "sunset"`, `to = "sunset+50m"`).Replace(shoots(t)["demonstration"])
+	file := strings.NewReplacer(`from = "sunset-2h"`, `from = "sunset-20m"`, `to = "sunset"`, `to = "sunset+20m"`).Replace(shoots(t)["demonstration"])
 	s := resolved(t, file)
 	s.Pace.CueStep = 1. / 3
 	p, err := plan.Make(t.Context(), s)

@@ -64,10 +64,10 @@ func (s *Scrim) Straight() float64 { return s.StraightShare * (-s.Loss).Factor()
 // veil is a scrim set up in the light of a moment.
 type veil struct {
 	panel    panel
-	covered  bool          // all of the figure is in its shadow
-	straight float64       // share of the beam that reaches the figure
-	glow     sky.Lux       // light on a plane that the panel fills
-	bright   sky.Luminance // of the sky it hides
+	covered  bool    // all of the figure is in its shadow
+	straight float64 // share of the beam that reaches the figure
+	glow     sky.Lux // light on a plane that the panel fills
+	behind   hidden
 	whole    outline
 	above    outline // what of it stands above the horizon
 	dips     bool    // that is less than all
@@ -84,7 +84,7 @@ func (v *veil) raise(s *Scrim, l *sky.Light, sun sky.Sun, figure Figure) {
 	if v.covered {
 		v.straight = s.Straight()
 	}
-	v.glow, v.bright = s.sent(p, l, sun), p.behind(l, sun)
+	v.glow, v.behind = s.sent(p, l, sun), p.hides(l, sun)
 	v.whole = p.outline()
 	v.above, v.dips = v.whole.aboveHorizon()
 	if shadow, falls := p.onGround(sun); falls {
@@ -96,9 +96,10 @@ func (v *veil) raise(s *Scrim, l *sky.Light, sun sky.Sun, figure Figure) {
 // veiled is an upright plane under a veil.
 type veiled struct {
 	part   part
-	shadow float64 // configuration factor to the panel's shadow on the ground
-	gone   float64 // share of the ground in view, hidden or dimmed
-	light  sky.Lux // without direct sun
+	shadow float64       // configuration factor to the panel's shadow on the ground
+	gone   float64       // share of the ground in view, hidden or dimmed
+	behind sky.Luminance // mean of the sky that the panel hides from it
+	light  sky.Lux       // without direct sun
 }
 
 // on returns what an upright plane that faces an azimuth gets.
@@ -109,12 +110,12 @@ func (v *veil) on(l *sky.Light, azimuth sky.Angle, fromSky sky.Lux) veiled {
 	if v.dips {
 		hides = v.above.factor(n)
 	}
-	q := veiled{part: part{fromSky, openUpright, hides, seen}, gone: (seen - hides) / openUpright}
+	q := veiled{part: part{fromSky, hides, seen}, gone: (seen - hides) / openUpright, behind: v.behind.mean(n)}
 	if v.falls {
 		q.shadow = v.dark.factor(n)
 		q.gone += min(q.shadow/openUpright, 1) * v.dims
 	}
-	q.light = q.part.under(v.glow, v.bright) + l.Ground*sky.Lux(max(0, 1-q.gone))
+	q.light = q.part.under(v.glow, q.behind) + l.Ground*sky.Lux(max(0, 1-q.gone))
 	return q
 }
 
@@ -137,27 +138,95 @@ func (p *panel) sunnySide(l *sky.Light, sun sky.Sun) (beam, open sky.Lux) {
 	return beam, open
 }
 
-// behind returns the mean luminance of the sky that the panel hides.
-func (p *panel) behind(l *sky.Light, sun sky.Sun) sky.Luminance {
-	samples := p.samples(l, sun)
-	var sum sky.Luminance
-	for _, v := range samples {
-		sum += v
-	}
-	return sum / sky.Luminance(len(samples))
+// patch is a part of the sky that a panel hides.
+type patch struct {
+	toward    vector  // from the head, of length 1
+	solid     float64 // angle that it takes, sr
+	luminance sky.Luminance
 }
 
-// samples returns the luminance of the sky behind the panel's middle and the
-// middles of its quarters.
-func (p *panel) samples(l *sky.Light, sun sky.Sun) [5]sky.Luminance {
-	half := [5]vector{{}, p.across.times(0.5), p.across.times(-0.5), p.along.times(0.5), p.along.times(-0.5)}
-	var list [5]sky.Luminance
-	for i, off := range half {
-		d := p.centre.plus(off)
-		altitude := math.Atan2(d.z, math.Hypot(d.x, d.y))
-		list[i] = l.Luminance(sky.Angle(altitude), sky.Angle(math.Atan2(d.x, d.y))-sun.Azimuth)
+// hidden is the sky behind the nodes of Gauss-Legendre quadrature over what of a
+// panel stands above the horizon.
+type hidden [16]patch
+
+// hides returns the sky that the panel hides; none of one below the horizon. The
+// nodes are even in the angles that its sides are seen under, so that a panel of
+// any size will do.
+func (p *panel) hides(l *sky.Light, sun sky.Sun) (h hidden) {
+	away := math.Abs(p.centre.dot(p.normal)) // of its plane from the head
+	low, high := p.aboveHorizon()
+	across := side{p.across, p.centre, away}.nodes(-1, 1)
+	along := side{p.along, p.centre, away}.nodes(low, high)
+	for i := range h {
+		x, y := across[i/4], along[i%4]
+		d := p.centre.plus(p.across.times(x.at)).plus(p.along.times(y.at))
+		if d.z <= 0 {
+			continue
+		}
+		distance := d.length()
+		h[i] = patch{
+			toward: d.times(1 / distance), solid: x.weight * y.weight * away / (distance * distance * distance),
+			luminance: l.Luminance(sky.Angle(math.Asin(d.z/distance)), sky.Angle(math.Atan2(d.x, d.y))-sun.Azimuth),
+		}
+	}
+	return h
+}
+
+// side is one of the two directions of a panel, half its length, seen from the
+// head.
+type side struct {
+	half, centre vector
+	away         float64 // of the panel's plane, m
+}
+
+// node is a point along a side in halves of it, with the length it stands for, m.
+type node struct{ at, weight float64 }
+
+// nodes returns those of a part of the side, even in the angle from where it is
+// nearest.
+func (s side) nodes(low, high float64) (list [len(fourNodes)]node) {
+	length := s.half.length()
+	middle := s.centre.dot(s.half) / length
+	from, to := math.Atan2(middle+low*length, s.away), math.Atan2(middle+high*length, s.away)
+	for i, n := range fourNodes {
+		tan := math.Tan((from + to + (to-from)*n.at) / 2)
+		list[i] = node{(tan*s.away - middle) / length, (to - from) * n.weight * s.away * (1 + tan*tan)}
 	}
 	return list
+}
+
+// fourNodes are the nodes of Gauss-Legendre quadrature on [-1, 1], their weights
+// adding up to 1 (Abramowitz & Stegun 1964, table 25.4).
+var fourNodes = [...]node{{-0.861136311594053, 0.173927422568727},
+	{-0.339981043584856, 0.326072577431273}, {0.339981043584856, 0.326072577431273},
+	{0.861136311594053, 0.173927422568727}}
+
+// mean returns the mean luminance of what is hidden as a plane square to n sees
+// it; 0 where nothing of it is in front.
+func (h *hidden) mean(n vector) sky.Luminance {
+	var sum, weight float64
+	for i := range h {
+		counts := h[i].solid * max(0, h[i].toward.dot(n))
+		sum += counts * float64(h[i].luminance)
+		weight += counts
+	}
+	if weight == 0 {
+		return 0
+	}
+	return sky.Luminance(sum / weight)
+}
+
+// aboveHorizon returns from where to where along the panel, -1 to 1, it stands
+// above the horizon; its other edges are level.
+func (p *panel) aboveHorizon() (low, high float64) {
+	horizon := max(-1, min(-p.centre.z/p.along.z, 1))
+	switch {
+	case p.along.z > 0:
+		return horizon, 1
+	case p.along.z < 0:
+		return -1, horizon
+	}
+	return -1, 1
 }
 
 // openUpright is the configuration factor from an upright plane to the whole
@@ -167,27 +236,20 @@ const openUpright = 0.5
 // part is a plane under the sky and a panel.
 type part struct {
 	sky    sky.Lux // from the open sky
-	open   float64 // configuration factor to the whole sky
 	hides  float64 // configuration factor to the panel above the horizon
 	factor float64 // configuration factor to all of the panel
 }
 
-// under returns the plane's light from the panel and from the sky around it.
-// The panel takes the share of the sky's light that it hides: the hidden
-// part counts with its own luminance, the rest with the plane's mean, so the
-// share goes to nothing with the panel and to all of it with a panel that
-// fills the sky.
+// under returns the plane's light from the panel and from the sky around it,
+// given the mean luminance of the sky behind the panel.
 func (q part) under(glow sky.Lux, behind sky.Luminance) sky.Lux {
 	return q.sky*sky.Lux(1-q.hidden(behind)) + glow*sky.Lux(q.factor)
 }
 
 // hidden returns the share of the sky's light that the panel takes.
 func (q part) hidden(behind sky.Luminance) float64 {
-	f := min(q.hides, q.open)
-	mean := float64(q.sky) / (math.Pi * q.open)
-	hidden := f * float64(behind)
-	if hidden <= 0 {
+	if q.sky <= 0 {
 		return 0
 	}
-	return hidden / (hidden + (q.open-f)*mean)
+	return min(math.Pi*q.hides*float64(behind)/float64(q.sky), 1)
 }

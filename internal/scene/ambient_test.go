@@ -45,7 +45,7 @@ func cast(s *Scrim, l *sky.Light, sun sky.Sun, facing sky.Angle) float64 {
 
 // The light under a scrim against rays cast into every direction, with the
 // luminance of the standard sky in each. The estimate knows the sky behind
-// the panel by five points only, and spreads the rest evenly.
+// the panel by nine points only, and spreads the rest evenly.
 func TestUnderAgainstCastRays(t *testing.T) {
 	var worst float64
 	for _, s := range []Scrim{

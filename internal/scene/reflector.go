@@ -169,7 +169,7 @@ func (p *panel) blocks(sun sky.Sun) bool {
 func (r *Reflector) raise(p *panel, l *sky.Light, sun sky.Sun, aim sky.Angle, turn Turn) held {
 	h := held{turn: turn, gain: r.Gain}
 	v := &h.veil
-	v.panel, v.bright, v.whole = *p, p.behind(l, sun), p.outline()
+	v.panel, v.behind, v.whole = *p, p.hides(l, sun), p.outline()
 	v.above, v.dips = v.whole.aboveHorizon()
 	h.facing = v.whole.factor(toward(0, aim))
 	h.open = p.fromAround(l, sun)

@@ -19,9 +19,7 @@ type ReflectorLight struct {
 	Facing             ViewFactor // to the panel, from an upright plane that faces it
 	Gain               float64    // that counts
 	Sent               sky.Lux    // what a plane gets that sees nothing but the panel
-	Behind             [5]sky.Luminance
-	Hidden             sky.Luminance // of the sky behind it, the mean of Behind
-	Dips               bool          // below the horizon, in part
+	Dips               bool       // below the horizon, in part
 
 	PlanesByPanel
 }
@@ -39,7 +37,7 @@ func (r *Reflector) Derive(l *sky.Light, sun sky.Sun, s Stance) (ReflectorLight,
 		Turn: h.turn, Up: p.centre.z, Tilt: sky.Angle(math.Acos(min(p.normal.z, 1))), Toward: azimuth.Normal(),
 		Beam: h.beam, Open: h.open, Around: l.SkyOn(azimuth-sun.Azimuth) + l.Ground,
 		Facing: h.whole.viewFactor(toward(0, aim)), Gain: h.gain, Sent: h.glow,
-		Behind: p.samples(l, sun), Hidden: h.bright, Dips: h.dips,
+		Dips: h.dips,
 	}
 	if h.turn == Halfway {
 		ray := toward(max(sun.Altitude, 0), sun.Azimuth)

@@ -17,8 +17,6 @@ type ScrimLight struct {
 
 	Beam, Open sky.Lux // on its sunny side, of the sun and of sky and ground
 	Sent       sky.Lux // spread: what a plane gets that sees nothing but the panel
-	Behind     [5]sky.Luminance
-	Hidden     sky.Luminance // of the sky behind it, the mean of Behind
 
 	Covered  bool    // all of the figure is in its shadow
 	Straight float64 // share of the beam that reaches the figure: all of it where it is not
@@ -36,11 +34,12 @@ type PlanesByPanel struct {
 
 // ScrimPlane is what an upright plane has of a scrim.
 type ScrimPlane struct {
-	Panel, Above, Shadow ViewFactor // of the panel, of what stands above the horizon, of its shadow on the ground
-	Hidden               float64    // share of the sky's light that the panel takes
-	Gone                 float64    // share of the ground in view, hidden or dimmed
-	Sky                  sky.Lux    // without the panel, of the sky alone
-	Light                sky.Lux    // without direct sun
+	Panel, Above, Shadow ViewFactor    // of the panel, of what stands above the horizon, of its shadow on the ground
+	Behind               sky.Luminance // mean of the sky that the panel hides from it
+	Hidden               float64       // share of the sky's light that the panel takes
+	Gone                 float64       // share of the ground in view, hidden or dimmed
+	Sky                  sky.Lux       // without the panel, of the sky alone
+	Light                sky.Lux       // without direct sun
 }
 
 // ViewFactor is the configuration factor from a plane to a polygon, by the
@@ -64,7 +63,7 @@ func (s *Scrim) Derive(l *sky.Light, sun sky.Sun, stance Stance, figure Figure) 
 	middle := (figure.Top + figure.Bottom) / 2
 	d := ScrimLight{Out: p.centre.dot(toward(0, sun.Azimuth)), Up: p.centre.z,
 		Tilt: sky.Angle(math.Acos(min(p.normal.z, 1))), Middle: middle,
-		Sent: v.glow, Behind: p.samples(l, sun), Hidden: v.bright, Covered: v.covered, Straight: v.straight,
+		Sent: v.glow, Covered: v.covered, Straight: v.straight,
 		Dips: v.dips, Falls: v.falls}
 	d.Beam, d.Open = p.sunnySide(l, sun)
 	if s.Distance > 0 {
@@ -82,7 +81,7 @@ func (s *Scrim) Derive(l *sky.Light, sun sky.Sun, stance Stance, figure Figure) 
 func (v *veil) plane(l *sky.Light, azimuth sky.Angle, fromSky sky.Lux) ScrimPlane {
 	n, q := toward(0, azimuth), v.on(l, azimuth, fromSky)
 	return ScrimPlane{Panel: v.whole.viewFactor(n), Above: v.above.viewFactor(n), Shadow: v.dark.viewFactor(n),
-		Hidden: q.part.hidden(v.bright), Gone: q.gone, Sky: fromSky, Light: q.light}
+		Behind: q.behind, Hidden: q.part.hidden(q.behind), Gone: q.gone, Sky: fromSky, Light: q.light}
 }
 
 func (o *outline) viewFactor(n vector) ViewFactor {

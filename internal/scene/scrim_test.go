@@ -88,16 +88,18 @@ func light(t *testing.T, altitude float64, facing sky.Angle) (sky.Light, sky.Sun
 	return d.At(sky.Described(sky.Clear), sky.SunOut, sun, sky.View{Facing: facing, Frame: sky.Frame{Altitude: sky.Degrees(10)}}), sun
 }
 
-// A plane right under a large panel loses exactly the panel's stops: all it
-// has left is what the cloth sends on. An upright face under the same panel
+// A plane right under a large panel loses the panel's stops: all it has left is
+// what the cloth sends on, but for what sixteen directions miss of a whole sky.
+// An upright face under the same panel
 // loses more, which is why an overhead scrim wants fill from the front.
 func TestLargePanelOverhead(t *testing.T) {
 	for _, loss := range []sky.Stops{1, 1 + 2./3, 2.5} {
 		s := Scrim{Width: 1e5, Length: 1e5, Loss: loss, Height: 0.5}
 		l, sun := light(t, 60, sky.Degrees(180))
 		p := s.place(sun, HeadAndShoulders)
-		under := part{l.DiffuseHorizontal, 1, p.factor(up), p.factor(up)}.under(s.sent(&p, &l, sun), p.behind(&l, sun))
-		assert.InDelta(t, float64(loss), float64(sky.StopsOf(float64(l.Level/under))), 1e-3)
+		behind := p.hides(&l, sun)
+		under := part{l.DiffuseHorizontal, p.factor(up), p.factor(up)}.under(s.sent(&p, &l, sun), behind.mean(up))
+		assert.InDelta(t, float64(loss), float64(sky.StopsOf(float64(l.Level/under))), 0.04)
 
 		a, covered := s.Under(&l, sun, Stance{sky.Degrees(180), Left}, HeadAndShoulders)
 		require.True(t, covered)

@@ -268,7 +268,7 @@ func Cures(cures []plan.Cure, s *shoot.Shoot, most int) string {
 	case 1:
 		return "This fixes that moment: " + list[0] + "."
 	}
-	return "Any one of these fixes that moment: " + strings.Join(list, "; ") + "."
+	return "Any one of these fixes it: " + strings.Join(list, "; ") + "."
 }
 
 // Side says where a flash at an angle from the camera stands: 30° from the

@@ -175,8 +175,8 @@ func TestCures(t *testing.T) {
 	of.Look.Kind = shoot.BackgroundLook
 	assert.Equal(t, "background held at −1.0", Cure(plan.Cure{Kind: plan.ChangeBackground, Value: -1}, of))
 	two := []plan.Cure{{Kind: plan.ChangeFlashes, Value: 2}, {Kind: plan.UseMethod}, {Kind: plan.ShadeHead}}
-	assert.Equal(t, "Any one of these fixes that moment: 2 flashes; use sync.", Cures(two, of, 2))
-	assert.Equal(t, "Any one of these fixes that moment: 2 flashes; use sync; frame head and shoulders only.", Cures(two, of, 0))
+	assert.Equal(t, "Any one of these fixes it: 2 flashes; use sync.", Cures(two, of, 2))
+	assert.Equal(t, "Any one of these fixes it: 2 flashes; use sync; frame head and shoulders only.", Cures(two, of, 0))
 	assert.Equal(t, "This fixes that moment: 2 flashes.", Cures(two[:1], of, 0))
 	assert.Equal(t, "No single change fixes that moment.", Cures(nil, of, 3))
 }
@@ -403,7 +403,7 @@ func TestLead(t *testing.T) {
 		{one("nnnn"), time.Time{}, time.Time{}, none +
 			"(no sky in the frame, and nothing stated behind the sitter)."},
 		{one("xx++"), time.Time{}, time.Time{},
-			"Take hss: holds throughout, f/2.8, scrim in frame for 2 of 4 minutes, least headroom 1.7 stops, at 19:23."},
+			"Take hss: holds throughout, f/2.8, scrim in frame 2 of 4 minutes, least headroom 1.7 stops, at 19:23."},
 		{planOf(run(sky.SunOut, true, "+ss+"), run(sky.SunIn, true, "+++s")), time.Time{}, time.Time{},
 			"Take hss: works throughout, " +
 				"softer than asked for 2 of 4 minutes with the sun out and 1 of 4 with the sun in, f/2.8, " +

@@ -232,7 +232,7 @@ func (t *tally) inFrame() []string {
 		case sum == t.all():
 			list = append(list, what+" in frame throughout")
 		case sum > 0:
-			list = append(list, what+" in frame for "+t.minutes(count))
+			list = append(list, what+" in frame "+t.minutes(count))
 		}
 	}
 	add("scrim", func(m *plan.Minute) bool { return m.ScrimInFrame })

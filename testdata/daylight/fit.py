@@ -1,15 +1,12 @@
-"""Fits the daylight model to two years of measured irradiance and says how well.
+"""Fits the daylight model to three years of measured irradiance and says how well.
 
     fit.py FOLDER
 
-FOLDER holds lyngby_2015_2016.csv.gz: time_utc, ghi_wm2, dni_wm2, dhi_wm2 of
-the DTU solar station, Kgs. Lyngby, Denmark, one-minute means every two minutes
-(see README.md). Printed are the coefficients fitted on each year and on both,
-the bands, the accuracy cross-validated (fitted on one year, tried on the
-other), and the bars. Takes half a minute.
+FOLDER holds the files of README.md. Printed are the coefficients fitted on each
+year, on each two and on all, the bands, the accuracy cross-validated (fitted on
+two years, tried on the third), the bars, and other climates. Takes a minute.
 
-Errors and bands are in stops, log2(measured / estimated). The station is taken
-to stand at sea level; its 50 m would put the turbidities up by 0.6 %.
+Errors and bands are in stops, log2(measured / estimated).
 """
 
 import os
@@ -136,7 +133,7 @@ def around(d, values, what, minutes, least):
 
 def classify(d):
     """Adds the condition of every sound sample, by what it and its neighbours
-    within a quarter of an hour measured (DEVELOPERS.md has the rules in words),
+    within a quarter of an hour measured (README.md has the rules in words),
     and the turbidity that its beam shows."""
     shipped = Model()
     quarter = lambda values, what: around(d, values, what, 14, 0.7)
@@ -451,7 +448,7 @@ def show_elsewhere(folder, m, lines):
     q = elsewhere(folder)
     q = q[q.h >= 3]
     none = replace(m, haze_scale=np.inf)
-    print("\nElsewhere, clear: day, turbidity, lit from 6 deg up: median / 90 %; lit, shade, level in bands not widened")
+    print("\nElsewhere, clear: turbidity; lit from 6 deg up: median / 90 %; in bands not widened: lit, shade, level")
     high = ("Golden", "Alamosa")
     scales = {place: fitted_scale(q[q.place == place], m) for place in high}
     print(f"  Haze falls to 1/e over: {scales[high[0]]:.0f} m by Golden, {scales[high[1]]:.0f} m by Alamosa")
@@ -482,15 +479,17 @@ def main(folder):
     shipped = Model()
     print(f"\nBands of the shipped model, fitted on all years at {NODES} deg")
     print("(sunny words from 4.5 deg up; below 1.8 nothing is measured)")
-    lines = {word: {plane: band(errors(minutes_of(d, word), shipped, word), plane) for plane in PLANES} for word in WORDS}
+    lines = {}
     for word in WORDS:
+        e = errors(minutes_of(d, word), shipped, word)
+        lines[word] = {plane: band(e, plane) for plane in PLANES}
         for plane in PLANES:
             nodes = [f"{low:+.2f}/{high:+.2f}" for low, high in zip(*lines[word][plane])]
             if word in model.SUNNY:
                 nodes[0] = " " * len(nodes[0])
             print(f"  {word:13}{plane:6}" + "  ".join(nodes))
 
-    print(f"\nEvery year by the two others: share in the band (by year), for {BINS} deg bias (10 % 90 %) share in the band")
+    print(f"\nEvery year by the two others: share in the band (by year), by {BINS} deg bias (10 % 90 %) share in it")
     unseen = {word: foretold(d, word, fits) for word in WORDS}
     for word in WORDS:
         print(f" {word}")

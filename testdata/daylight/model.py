@@ -92,7 +92,7 @@ class Model:
     mass_term: float = 0.225
     turbidity: float = 2.60  # at sea level
     season: float = 0.20
-    hazy: float = 3.75
+    hazy: float = 3.78
     clean: float = 1.3  # turbidity of air without haze
     haze_scale: float = 4200.0  # m, in which haze falls to 1/e
     share: float = 0.48
@@ -100,7 +100,7 @@ class Model:
     bend: float = 0.26
     root: float = 0.5
     swallows: float = 0.133
-    heavy: float = -1.23
+    heavy: float = -1.25
     clouds: dict = field(default_factory=shipped_clouds)
 
     def depth(self, mass):

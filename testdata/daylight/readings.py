@@ -244,8 +244,8 @@ def cloud_unseen(d, fits, word, random):
 
 
 def show_cloud(d, fits, random):
-    print(f"\nCloud: the error of a reading by a meter of {METER} times w = A exp(-age / tau); band times sqrt(1 - w^2)")
-    print("age: w; lit, median/90 % of |error| with none, kept, faded; 9/91 % left; held lit, shade, level (lit by year)")
+    print(f"\nCloud: the error of a reading by a meter of {METER} times w = A exp(-age / tau), band times sqrt(1 - w^2)")
+    print("age: w; lit, median/90 % of |error|: none, kept, faded; 9/91 % left; held lit, shade, level (lit by year)")
     for word in CLOUDY:
         e, fadings = cloud_unseen(d, fits, word, random)
         p = fitted_fading(cloud_pairs(d, model.Model(), word, random))
