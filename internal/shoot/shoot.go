@@ -30,7 +30,8 @@ type Shoot struct {
 	Lens    exposure.Lens
 	Flash   flash.Head
 	Stand   FlashPlace
-	Rim     *Rim // nil where there is none
+	Fill    *Fill // nil where there is none
+	Rim     *Rim  // nil where there is none
 	Wish    flash.ColourWish
 	Gels    []flash.Gel  // carried, to choose from by the wish
 	Scrim   *scene.Scrim // nil where none is carried
@@ -137,7 +138,14 @@ type FlashPlace struct {
 	Side scene.Hand
 }
 
-// Rim is a second group of flashes, from behind or on the background. It has
+// Fill is a second group of flashes in front, beside the lens or near it. The
+// main ones then are the key. Its gel is theirs.
+type Fill struct {
+	flash.Head
+	Angle sky.Angle // from the camera, positive toward the key side, less than the key's
+}
+
+// Rim is a group of flashes, from behind or on the background. It has
 // no part in the lighting ratio.
 type Rim struct {
 	flash.Head

@@ -71,6 +71,7 @@ func (d *Document) Resolve(env Environment) (*shoot.Shoot, error) {
 	lamp := root.table("flash")
 	s.Stand = lamp.stand()
 	s.Flash, s.Wish, s.Gels = r.flash(lamp, library)
+	s.Fill = r.fill(root.table("fill"), lamp, &s.Stand, library)
 	s.Rim = r.rim(root.table("rim"), library)
 	s.Scrim = r.scrim(root.table("scrim"), library)
 	s.Shade = r.shade(root.table("shade"))
@@ -305,7 +306,7 @@ const matchLight = "match"
 // flash reads the section of that name, with the gels to choose from where the
 // flash's colour is to go by the light.
 func (r *reader) flash(s *section, library *shoot.Library) (flash.Head, flash.ColourWish, []flash.Gel) {
-	h := s.head(library)
+	h := s.head(s.flash(library), library)
 	s.checkZoom(&h)
 	warmer := sky.Mired(s.quantity("warmer_mired", 0))
 	gels := s.gels("gels", library)
@@ -363,15 +364,48 @@ func (r *reader) rim(s *section, library *shoot.Library) *shoot.Rim {
 	if s.entry == nil {
 		return nil
 	}
-	rim := &shoot.Rim{Head: s.head(library), Over: sky.Stops(s.quantity("over_key_stops", 0.5))}
+	rim := &shoot.Rim{Head: s.head(s.flash(library), library), Over: sky.Stops(s.quantity("over_key_stops", 0.5))}
 	rim.Gel = s.gel("gel", library)
 	s.done()
 	return rim
 }
 
-// head reads a group of equal flashes, but for their gel.
-func (s *section) head(library *shoot.Library) flash.Head {
-	unit, known := library.Flash(s.named("kit", defaultFlash, shoot.FlashKit, library))
+// fill reads the section of that name; without it there is none. The flash that
+// it stands beside, read before, has to stand farther toward the key side.
+func (r *reader) fill(s, lamp *section, key *shoot.FlashPlace, library *shoot.Library) *shoot.Fill {
+	if s.entry == nil {
+		return nil
+	}
+	name := s.stated(shoot.FlashKit, library)
+	fill := &shoot.Fill{Head: s.head(name, library), Angle: sky.Degrees(s.quantity("angle_deg", 0))}
+	s.done()
+	if _, known := library.Flash(name); !known {
+		return nil // none, or none that is known
+	}
+	if key.Angle != nil && *key.Angle <= fill.Angle {
+		degrees := fill.Angle.Degrees()
+		lamp.fault(lamp.at("angle_deg"), fmt.Sprintf("%s: the fill stands at %s deg; the flash has to stand farther "+
+			"toward the key side", lamp.said("angle_deg", plain(key.Angle.Degrees())),
+			plain(degrees)), lamp.instead("angle_deg", plain(min(degrees+farther, mostAngle))))
+	}
+	return fill
+}
+
+// farther is how far from the fill, in degrees, a flash is put that stood too
+// near; mostAngle is where it stands at the most.
+const (
+	farther   = 30
+	mostAngle = 45
+)
+
+// flash reads the name of the flash that a section is about.
+func (s *section) flash(library *shoot.Library) string {
+	return s.named("kit", defaultFlash, shoot.FlashKit, library)
+}
+
+// head reads a group of equal flashes of a name, but for their gel.
+func (s *section) head(name string, library *shoot.Library) flash.Head {
+	unit, known := library.Flash(name)
 	if !known {
 		unit, _ = library.Flash(defaultFlash)
 	}

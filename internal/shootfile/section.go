@@ -385,11 +385,11 @@ func (s *section) count(key string, fallback int) int {
 	return s.whole(key, fallback, int(k.low), int(k.high))
 }
 
-// described returns the line of the table for a key. A rim flash has the keys
-// of any flash besides its own.
+// described returns the line of the table for a key. A fill and a rim flash
+// have the keys of any flash besides their own.
 func (s *section) described(key string) Key {
 	k, ok := keyAt(s.path, key)
-	if !ok && s.path == "rim" {
+	if !ok && (s.path == "fill" || s.path == "rim") {
 		k, _ = keyAt("flash", key)
 	}
 	return k

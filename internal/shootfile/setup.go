@@ -40,7 +40,7 @@ func SetUp(l *shoot.Library, flags map[string]string) (flash.Head, error) {
 	root := &entry{table: map[string]*entry{"flash": {table: table}}}
 	r.spoil("", root)
 	s := (&section{reader: r, entry: root}).table("flash")
-	h := s.head(l)
+	h := s.head(s.flash(l), l)
 	h.Gel = s.gel("gel", l)
 	s.checkZoom(&h)
 	if len(r.faults) > 0 {

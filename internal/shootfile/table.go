@@ -197,6 +197,13 @@ var table = []Key{
 		note: "Makers measure guide numbers indoors; walls add light. evenfall kit calibrate finds it " +
 			"from one test shot."},
 
+	{Section: "fill", Name: "kit", Flag: "fill", Group: KitGroup, Value: "NAME", read: readText, Kit: shoot.FlashKit,
+		Words: []string{noKit}, Help: "a second flash beside the lens, or none",
+		Example: "speedlight-60", fallback: `"speedlight-60"`},
+	{Section: "fill", Name: "distance_m", low: 0.2, high: 100, fallback: "2"},
+	{Section: "fill", Name: "angle_deg", low: -45, high: 40, fallback: "0",
+		Help: "from the camera, + toward the key side"},
+
 	{Section: "rim", Name: "kit", fallback: `"speedlight-60"`, Kit: shoot.FlashKit},
 	{Section: "rim", Name: "distance_m", low: 0.2, high: 100, fallback: "2"},
 	{Section: "rim", Name: "over_key_stops", low: -5, high: 5, fallback: "0.5", Help: "above the key"},

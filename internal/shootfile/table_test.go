@@ -13,8 +13,8 @@ import (
 // The keys that are read are those of the table, in every section.
 func TestTableHasAllKeys(t *testing.T) {
 	keysHere := regexp.MustCompile(`the keys here are (.*)`)
-	for _, section := range []string{"place", "when", "sky", "wind", "subject", "look", "camera", "lens", "flash", "rim",
-		"scrim", "reflector", "shade", "filters", "pace"} {
+	for _, section := range []string{"place", "when", "sky", "wind", "subject", "look", "camera", "lens", "flash", "fill",
+		"rim", "scrim", "reflector", "shade", "filters", "pace"} {
 		head := "[" + section + "]\n"
 		if section == "sky" {
 			head = "[[sky]]\n"
@@ -30,7 +30,7 @@ func TestTableHasAllKeys(t *testing.T) {
 		require.NotNil(t, m, "%v", faults[at])
 		var known []string
 		for _, k := range table {
-			if k.Section == section && k.Name != "" || section == "rim" && k.Section == "flash" {
+			if k.Section == section && k.Name != "" || (section == "fill" || section == "rim") && k.Section == "flash" {
 				known = append(known, k.Name)
 			}
 		}

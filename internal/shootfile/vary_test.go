@@ -75,7 +75,8 @@ func TestResolveEach(t *testing.T) {
 		"units": "1,2,4", "distance": "1,2.5", "aperture": "2,4", "ratio": "2,3:1", "background": "-1.5,0",
 		"background-at-most": "0.5,any", "facing": "backlit,front,NW,120", "sky": "clear,broken", "okta": "0,8", "turbidity": "2,5",
 		"from": "17:30,sunset-1h", "to": "sunset,sunset+20m", "date": "2027-09-18,2027-06-18", "flash": "speedlight-60,compact-36",
-		"modifier": "bare,softbox-60x90", "gel": "none,match", "flash-angle": "-30,0,30", "focal-length": "50,85", "bias": "0,0.3",
+		"modifier": "bare,softbox-60x90", "gel": "none,match", "flash-angle": "-30,0,30", "fill": "none,speedlight-60",
+		"focal-length": "50,85", "bias": "0,0.3",
 		"elevation": "0,500", "tz": "Europe/Berlin,UTC+1", "step": "5m,10m", "cue-step": "1/3,2/3",
 	}
 	for _, k := range Flags() {

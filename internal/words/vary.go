@@ -52,6 +52,11 @@ func Value(flag, text string, s *shoot.Shoot) (whole, short string) {
 		return "a start at " + text, text
 	case "to":
 		return "an end at " + text, text
+	case "fill":
+		if s.Fill == nil {
+			return "the flash alone", "the flash alone"
+		}
+		return "a fill from " + text, text
 	case "date", "flash", "modifier":
 		return both(text)
 	case "okta":
