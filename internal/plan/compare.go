@@ -59,7 +59,7 @@ func (c *Compared) Best() *Solution {
 
 // Entry is what one method comes to at a moment, beyond its settings.
 type Entry struct {
-	FramesPerSet float64 // from a set of batteries in each flash, 0 with no flash
+	FramesPerSet float64 // from a set of batteries in each flash in front, 0 with no flash
 	// Rise is how much lighter the background comes out than under the open
 	// sky at the sync speed.
 	Rise sky.Stops
@@ -188,8 +188,14 @@ func (n *session) telling() []named {
 func (n *session) entry(v *Solver, r *Row, s *Solution) Entry {
 	var e Entry
 	subject := &n.shoot.Subject
-	if s.Role != None {
+	if s.Fires() {
 		e.FramesPerSet = n.shoot.Flash.Unit.FlashesPerSet / s.Power.Fraction()
+	}
+	if s.Fill.Fires() {
+		frames := n.shoot.Fill.Unit.FlashesPerSet / s.Fill.Power.Fraction()
+		if !s.Fires() || frames < e.FramesPerSet {
+			e.FramesPerSet = frames
+		}
 	}
 	if s.Method != shoot.Sync {
 		e.Rise = s.Background - v.Solve(shoot.Sync, &r.Moment, s.Angle, s.Gel).Background

@@ -29,6 +29,7 @@ const (
 	FilterControl   Control = "ND"
 	PowerControl    Control = "flash power"
 	PlaceControl    Control = "flash place"
+	FillControl     Control = "fill power"
 	RimControl      Control = "rim power"
 	ScrimControl    Control = "scrim"
 	TurnControl     Control = "reflector"
@@ -111,13 +112,21 @@ func changesBetween(a, b *Solution) []Change {
 	add(ApertureControl, x.Aperture != y.Aperture, step(int(x.Aperture-y.Aperture)))
 	add(ShutterControl, x.Shutter != y.Shutter, step(int(x.Shutter-y.Shutter)))
 	add(ISOControl, x.ISO != y.ISO, step(int(y.ISO-x.ISO)))
-	lit := a.Role != None && b.Role != None
+	lit := a.Fires() && b.Fires()
 	add(PlaceControl, lit && a.Angle.Abs() != b.Angle.Abs(), 0)
 	by := sky.Stops(0)
 	if lit {
 		by = step(int(b.Power - a.Power))
 	}
-	add(PowerControl, (a.Role == None) != (b.Role == None) || lit && a.Power != b.Power, by)
+	add(PowerControl, a.Fires() != b.Fires() || lit && a.Power != b.Power, by)
+	if f, g := a.Fill, b.Fill; f != nil && g != nil {
+		both := f.Fires() && g.Fires()
+		by := sky.Stops(0)
+		if both {
+			by = step(int(g.Power - f.Power))
+		}
+		add(FillControl, f.Fires() != g.Fires() || both && f.Power != g.Power, by)
+	}
 	if a.RimFlash != nil && b.RimFlash != nil {
 		by := step(int(b.RimFlash.Power - a.RimFlash.Power))
 		add(RimControl, by != 0, by)
@@ -162,6 +171,10 @@ func whatHappened(last, is *Minute, was *Solution) Reason {
 func (s *Solution) FlashReading() float64 {
 	return exposure.FlashFNumber(s.Flash, s.Settings.ISO)
 }
+
+// Reading is what it shows for the fill alone, pointed at the fill; 0 where it
+// does not fire.
+func (f *FillFlash) Reading(i exposure.ISO) float64 { return exposure.FlashFNumber(f.Flash, i) }
 
 // run returns the run of a method and a case.
 func (p *Plan) run(m shoot.Method, k sky.Case) *Run {

@@ -39,6 +39,8 @@ const (
 	Wait                                 // none; Time
 	OpenShade                            // share of the sky; Method
 	CarryReflector                       // angle, deg; Name, Method
+	MoveFill                             // distance, m
+	ChangeFills                          // how many
 )
 
 // Cure is a change of one thing. Two that say the same are equal.
@@ -164,7 +166,7 @@ func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
 	case CarryReflector:
 		method = r.cure.Method
 	}
-	if method.UsesFlash() && v.inFrame(angle) && !s.FlashInFrame {
+	if method.UsesFlash() && (v.inFrame(angle) || v.fillInFrame(at)) && !s.FlashInFrame {
 		return Missed
 	}
 	if method.UsesReflector() && !s.Reflected.InFrame && v.under(method, at).reflected.InFrame {
@@ -181,11 +183,12 @@ func (v *Solver) changed(r *remedy) *Solver {
 	r.edit(&c)
 	if c.Camera != was.Camera || c.Lens != was.Lens || c.Flash.Unit != was.Flash.Unit || len(c.Filters) != len(was.Filters) {
 		n := NewSolver(&c)
-		n.highest = v.highest
+		n.highest, n.first = v.highest, v.first
 		return n
 	}
 	s := *v
-	s.shoot, s.full = &c, fullBare(&c.Flash)
+	s.shoot = &c
+	s.power()
 	return &s
 }
 
@@ -209,11 +212,12 @@ func (c *cures) turned(r *Row, s *Solution) (Cure, Outcome) {
 // facing returns what the method comes to with the sitter turned, and where the
 // flash then stands.
 func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angle) {
-	v := c.plan.solver
 	key := side(scene.Aside(r.Sun, facing))
 	if key == 0 {
 		key = r.Stance.Key
 	}
+	v := *c.plan.solver
+	v.first = key // a fill is set up anew, too
 	m := c.plan.session.moment(r.Time, r.Sun, scene.Stance{Facing: facing, Key: key}, r.Condition, r.Case)
 	best, at := v.comes(s.Method, &m, s.Angle, s.Gel), s.Angle
 	for _, angle := range v.angles(key) {
@@ -262,6 +266,8 @@ func (v *Solver) remedies(s *Solution) [][]remedy {
 		return [][]remedy{v.distances(s), v.apertures(true), v.tripod(), v.flashCounts(-1)}
 	case CoarseClicks:
 		return [][]remedy{v.trims()}
+	case FillTooWeak:
+		return [][]remedy{v.fillDistances(s), v.fillCounts(), v.apertures(true)}
 	case RimTooWeak, RimTooStrong:
 		return [][]remedy{v.rimDistances(s)}
 	case TooDark:
@@ -292,7 +298,7 @@ func (v *Solver) purchases(s *Solution) [][]remedy {
 		list = append(list, v.highSpeed())
 	}
 	switch s.Problem.Kind {
-	case TooWeak, TooStrong, CoarseClicks, KeyTooBright, TooHard, TooFlat:
+	case TooWeak, TooStrong, CoarseClicks, KeyTooBright, TooHard, TooFlat, FillTooWeak:
 		list = append(list, v.ratios(s), v.backgrounds())
 	case KeyTooDark:
 		list = append(list, v.backgrounds())
@@ -400,19 +406,58 @@ func (v *Solver) flashCounts(by int) []remedy {
 }
 
 // turnedFlash moves the flash about the sitter: on the shadow side, where it
-// fills for less, and to the other places before the sitter.
+// fills for less, or to the other places before the sitter.
 func (v *Solver) turnedFlash(s *Solution) []remedy {
 	var degrees []float64
-	if s.Problem.Kind == TooFlat {
+	switch s.Problem.Kind {
+	case TooFlat:
 		degrees = []float64{15, 30, 45}
-	} else {
+	case FillTooWeak: // nearer the lens the key fills too
+		degrees = []float64{30, 15}
+	default:
 		degrees = []float64{-15, -30, -45}
 	}
 	var list []remedy
 	for _, d := range degrees {
-		list = append(list, remedy{Cure{Kind: TurnFlash, Value: d}, func(*shoot.Shoot) {}})
+		if v.besideFill(sky.Degrees(d)) {
+			list = append(list, remedy{Cure{Kind: TurnFlash, Value: d}, func(*shoot.Shoot) {}})
+		}
 	}
 	return list
+}
+
+// fillDistances moves the fill by tenths of a metre, beginning near where the
+// inverse square law says.
+func (v *Solver) fillDistances(s *Solution) []remedy {
+	was := v.shoot.Fill.Distance
+	tenths := math.Round(was * math.Exp2(-float64(s.Problem.Misses)/2) * 10)
+	tenths = min(tenths+1, math.Ceil(was*10)-1)
+	var list []remedy
+	for range 8 {
+		if d := tenths / 10; d >= nearestStand {
+			list = append(list, v.filledBy(Cure{Kind: MoveFill, Value: d}, func(f *shoot.Fill) { f.Distance = d }))
+		}
+		tenths--
+	}
+	return list
+}
+
+// fillCounts adds flashes to the fill one by one.
+func (v *Solver) fillCounts() []remedy {
+	var list []remedy
+	for n := v.shoot.Fill.Units + 1; n <= mostFlashes; n++ {
+		list = append(list, v.filledBy(Cure{Kind: ChangeFills, Value: float64(n)}, func(f *shoot.Fill) { f.Units = n }))
+	}
+	return list
+}
+
+// filledBy changes the fill.
+func (v *Solver) filledBy(c Cure, change func(*shoot.Fill)) remedy {
+	return remedy{c, func(s *shoot.Shoot) {
+		fill := *s.Fill
+		change(&fill)
+		s.Fill = &fill
+	}}
 }
 
 // rimDistances moves the rim flash about where the inverse square law says.

@@ -15,7 +15,7 @@ import (
 // over the minutes that succeed; where none does, over all.
 type PictureFacts struct {
 	Method  shoot.Method
-	Flashes bool // some minute has flash; without, Beam is zero
+	Flashes bool // at some minute the flash fires, not a fill alone; else Beam is zero
 
 	WhiteBalance     sky.Kelvin // to set
 	KeyLow, KeyHigh  sky.Kelvin // colour temperature of the key side's ambient light
@@ -33,7 +33,8 @@ type Beam struct {
 	Below float64
 	Feet  bool
 	// FallOff is how much less flash falls there than on the face, see
-	// flash.Head.FallOff; with the daylight added it is between Least and Most.
+	// flash.Head.FallOff; with daylight and fill added it is between Least and
+	// Most.
 	FallOff, Least, Most sky.Stops
 
 	Pool          flash.Pool
@@ -80,13 +81,19 @@ func (f *PictureFacts) add(v *Solver, m *Minute) {
 		math.Cos(float64(m.Stance.Facing-m.Sun.Azimuth)) > 0 {
 		f.FromBehindCamera = true
 	}
-	if m.Role == None {
+	if !m.Fires() {
 		return
 	}
 	f.Flashes = true
-	daylight := float64(m.Ambient.Key) * m.Settings.Shutter.Seconds()
+	steady := float64(m.Ambient.Key) * m.Settings.Shutter.Seconds()
 	onFace := float64(m.OnKey) // an ND takes as much from both
-	loss := sky.StopsOf((daylight + onFace) / (daylight + onFace*(-f.Beam.FallOff).Factor()))
+	below := steady
+	if m.Fill.Fires() {
+		fill := float64(m.Fill.OnKey)
+		onFace, steady = onFace-fill, steady+fill
+		below += fill * (-v.shoot.Fill.FallOff(f.Beam.Below)).Factor()
+	}
+	loss := sky.StopsOf((steady + onFace) / (below + onFace*(-f.Beam.FallOff).Factor()))
 	f.Beam.Least, f.Beam.Most = min(f.Beam.Least, loss), max(f.Beam.Most, loss)
 }
 

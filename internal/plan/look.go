@@ -110,10 +110,10 @@ func (p lamp) reach(r float64, near, far sky.Lux) (aim float64, how Reach) {
 }
 
 // forLook returns the flash that the look asks for at this place.
-func (p lamp) forLook(look *shoot.Look, near, far sky.Lux, a *Asked) sky.Lux {
+func (p lamp) forLook(look *shoot.Look, near, far, byBackground sky.Lux) sky.Lux {
 	var flash sky.Lux
 	if p.key > 0 {
-		flash = max(0, (a.ByBackground-near)/sky.Lux(p.key))
+		flash = max(0, (byBackground-near)/sky.Lux(p.key))
 	}
 	if look.Kind == shoot.BackgroundLook {
 		return flash

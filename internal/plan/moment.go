@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"math"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -54,11 +55,36 @@ type Working struct {
 	ForRatio     sky.Lux
 	ToBackground sky.Lux // flash that the background takes; not above 0 where none is needed
 	Flash        sky.Lux // taken
+	Pair         *Pair   // nil where there is no fill
 
 	Target exposure.EV // what the camera exposes normally, were there no clicks
 	Within sky.Stops   // tolerance of the look
 	Lacks  sky.Stops   // flash that is missing, where that is the problem
 }
+
+// Pair is how a fill and the flash, as the key, come about together.
+type Pair struct {
+	Key, Shadow float64 // shares of the fill at its place that the two sides get
+	// OnKey and OnShadow are what the background asks both flashes to give the two
+	// sides, below 0 where that is nothing; ByKey and ByFill are the flashes that
+	// do, below 0 where one would have to take light away. All 0 where both light
+	// the face alike.
+	OnKey, OnShadow, ByKey, ByFill sky.Lux
+	Fill                           sky.Lux // taken
+	// Alone is the flash that works without the other; of it Aim, Reach, ForRatio
+	// and ToBackground tell.
+	Alone Alone
+}
+
+// Alone is which of two flashes works without the other.
+type Alone int
+
+// They are both, the flash or the fill.
+const (
+	Both Alone = iota
+	KeyOnly
+	FillOnly
+)
 
 // Working returns how a row's solution comes to its flash.
 func (p *Plan) Working(m *Moment, s *Solution) Working {
@@ -69,13 +95,32 @@ func (p *Plan) Working(m *Moment, s *Solution) Working {
 	w := Working{Asked: t.asked, Key: t.lamp.key, Shadow: t.lamp.shadow, Flash: t.flash, Target: t.target,
 		Within: v.within}
 	near, far := t.ambient.Key, t.ambient.Shadow
-	w.Aim, w.Reach = t.lamp.reach(v.shoot.Look.Ratio, near, far)
-	w.ForRatio = t.lamp.forRatio(near, far, w.Aim)
-	if w.Key > 0 {
-		w.ToBackground = (t.asked.ByBackground - near) / sky.Lux(w.Key)
+	lamp := t.lamp
+	if t.fill.there {
+		w.Pair = t.pair(v.shoot.Look.Ratio)
+		if w.Pair.Alone == FillOnly {
+			lamp = t.fill.lamp
+		}
 	}
-	if s.Problem != nil && s.Problem.Kind == TooWeak {
+	w.Aim, w.Reach = lamp.reach(v.shoot.Look.Ratio, near, far)
+	w.ForRatio = lamp.forRatio(near, far, w.Aim)
+	if lamp.key > 0 {
+		w.ToBackground = (t.asked.ByBackground - near) / sky.Lux(lamp.key)
+	}
+	if s.Problem != nil && (s.Problem.Kind == TooWeak || s.Problem.Kind == FillTooWeak) {
 		w.Lacks = s.Problem.Misses
 	}
 	return w
+}
+
+// pair is how the two flashes of a task with a fill come about.
+func (t *task) pair(ratio float64) *Pair {
+	f := &t.fill
+	p := &Pair{Key: f.lamp.key, Shadow: f.lamp.shadow, Fill: f.flash, Alone: f.alone}
+	if math.Abs(t.lamps().turn()) < alike {
+		return p
+	}
+	p.OnKey, p.OnShadow = t.asked.ByBackground-t.ambient.Key, t.asked.ByBackground/sky.Lux(ratio)-t.ambient.Shadow
+	p.ByKey, p.ByFill = t.lamps().forSides(p.OnKey, p.OnShadow)
+	return p
 }

@@ -87,7 +87,7 @@ func TestTheHardestBurstCounts(t *testing.T) {
 	} {
 		var u Use
 		for _, p := range c.powers {
-			u.take(unit, p, c.fast, 1, seconds(1), time.Unix(1, 0))
+			u.take(unit, p, c.fast, 1, time.Unix(1, 0))
 		}
 		assert.Equal(t, c.want, u.BurstFrames, "%+v", c)
 		assert.Equal(t, 10*time.Minute, u.Rest)
@@ -149,7 +149,7 @@ func path(running [][]choice) []int {
 func set(t exposure.Shutter, power flash.Power) choice {
 	e := setting{Settings: exposure.Settings{Shutter: t}}
 	e.ev = e.Settings.EV()
-	return choice{setting: e, role: Fill, power: power}
+	return choice{setting: e, role: Fill, flash: shot{power, 1}}
 }
 
 // To move at all is a cue; no nearness to the look within its tolerance is
@@ -208,7 +208,7 @@ func TestHowNearTheRatioIsAskedFor(t *testing.T) {
 	} {
 		look := ratioLook(3)
 		a := askedOf(look, sky.Lux(c.near), sky.Lux(c.far), 0, false)
-		got := lampAt(sky.Degrees(c.degrees)).forLook(look, sky.Lux(c.near), sky.Lux(c.far), &a)
+		got := lampAt(sky.Degrees(c.degrees)).forLook(look, sky.Lux(c.near), sky.Lux(c.far), a.ByBackground)
 		assert.InDelta(t, c.want, float64(got), 0.1, "%+v", c)
 	}
 }

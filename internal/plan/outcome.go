@@ -82,25 +82,27 @@ type ProblemKind int
 
 // The problems.
 const (
-	TooWeak        ProblemKind = iota + 1 // the flash at full power
-	TooStrong                             // the flash at its lowest power
-	TooBright                             // ambient, for the fastest and narrowest settings
-	TooDark                               // ambient, for the slowest and widest settings
-	KeyTooBright                          // ambient alone puts the key side above where the background asks it
-	TooHard                               // the ratio comes out higher than asked
-	TooFlat                               // the ratio comes out lower than softer allows
-	ShadowMissed                          // the scrim does not shade all that the frame shows
-	NoScrim                               // none is carried
-	NoFilter                              // no neutral-density filter is carried
-	NoHighSpeed                           // the flash has no high-speed sync
-	NoBackground                          // the frame shows no sky, and no landscape is stated
-	CoarseClicks                          // camera and flash have no setting close enough
-	TooWindy                              // the stated wind is too strong for the scrim
-	RimTooWeak                            // the rim flash at full power
-	RimTooStrong                          // the rim flash at its lowest power
-	RimNoHighSpeed                        // the rim flash has no high-speed sync
-	NoReflector                           // none is carried
-	KeyTooDark                            // without flash the key side lies below where the background asks it
+	TooWeak         ProblemKind = iota + 1 // the flash at full power
+	TooStrong                              // the flash at its lowest power
+	TooBright                              // ambient, for the fastest and narrowest settings
+	TooDark                                // ambient, for the slowest and widest settings
+	KeyTooBright                           // ambient alone puts the key side above where the background asks it
+	TooHard                                // the ratio comes out higher than asked
+	TooFlat                                // the ratio comes out lower than softer allows
+	ShadowMissed                           // the scrim does not shade all that the frame shows
+	NoScrim                                // none is carried
+	NoFilter                               // no neutral-density filter is carried
+	NoHighSpeed                            // the flash has no high-speed sync
+	NoBackground                           // the frame shows no sky, and no landscape is stated
+	CoarseClicks                           // camera and flash have no setting close enough
+	TooWindy                               // the stated wind is too strong for the scrim
+	RimTooWeak                             // the rim flash at full power
+	RimTooStrong                           // the rim flash at its lowest power
+	RimNoHighSpeed                         // the rim flash has no high-speed sync
+	NoReflector                            // none is carried
+	KeyTooDark                             // without flash the key side lies below where the background asks it
+	FillTooWeak                            // the fill at full power
+	FillNoHighSpeed                        // the fill has no high-speed sync
 )
 
 // Lacks reports whether a method lacks the very thing it works with.

@@ -13,14 +13,16 @@ type ItemKind int
 
 // The kinds.
 const (
-	FlashItem      ItemKind = iota + 1 // Name
-	BatteryItem                        // sets for each flash
-	ModifierItem                       // Name
-	GelItem                            // Name
-	RimItem                            // Name
-	RimBatteryItem                     // sets for each rim flash
-	ScrimItem                          // Name
-	FilterItem                         // Name
+	FlashItem       ItemKind = iota + 1 // Name
+	BatteryItem                         // sets for each flash
+	ModifierItem                        // Name
+	GelItem                             // Name
+	FillItem                            // Name
+	FillBatteryItem                     // sets for each flash of the fill
+	RimItem                             // Name
+	RimBatteryItem                      // sets for each rim flash
+	ScrimItem                           // Name
+	FilterItem                          // Name
 	StandItem
 	SandbagItem       // of SandbagMass each
 	HandItem          // people to hold Name
@@ -47,7 +49,9 @@ func (p *Plan) Packing() []Item {
 			list = append(list, Item{k, n, name})
 		}
 	}
-	stands, bagged := 0, 0
+	stands, bagged, gelled := 0, 0, 0
+	fills := p.Fills(best)
+	shared := fills && p.Flashes(best) && s.Flash.Modifier.Name == s.Fill.Modifier.Name
 	stand := func(h *flash.Head) {
 		if p.standsDown() {
 			add(HandItem, 1, h.Unit.Name)
@@ -60,11 +64,21 @@ func (p *Plan) Packing() []Item {
 		add(FlashItem, s.Flash.Units, s.Flash.Unit.Name)
 		add(BatteryItem, max(1, use.Key.Sets), "")
 		if m := &s.Flash.Modifier; !m.Bare() {
-			add(ModifierItem, 1, m.Name)
+			add(ModifierItem, 1+ones(shared), m.Name)
 		}
-		if g := p.run(best, 0).Gel; g.Name != "" {
-			add(GelItem, s.Flash.Units, g.Name)
+		gelled += s.Flash.Units
+	}
+	if fills {
+		stand(&s.Fill.Head)
+		add(FillItem, s.Fill.Units, s.Fill.Unit.Name)
+		add(FillBatteryItem, max(1, use.Fill.Sets), "")
+		if m := &s.Fill.Modifier; !m.Bare() {
+			add(ModifierItem, ones(!shared), m.Name)
 		}
+		gelled += s.Fill.Units
+	}
+	if g := p.run(best, 0).Gel; g.Name != "" {
+		add(GelItem, gelled, g.Name)
 	}
 	if s.Rim != nil {
 		stand(&s.Rim.Head)
@@ -89,9 +103,34 @@ func (p *Plan) Packing() []Item {
 	return list
 }
 
-// Flashes reports whether a method ever uses the flash.
+// ones is 1 where something is so.
+func ones(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
+}
+
+// Flashes reports whether the flash ever fires under a method.
 func (p *Plan) Flashes(m shoot.Method) bool {
-	return slices.ContainsFunc(p.RunsOf(p.Index(m)), func(r *Run) bool { return r.Flashes })
+	return p.does(m, func(s *Minute) bool { return s.Fires() })
+}
+
+// Fills reports whether a fill ever does.
+func (p *Plan) Fills(m shoot.Method) bool {
+	return p.does(m, func(s *Minute) bool { return s.Fill.Fires() })
+}
+
+// does reports whether something is so at some minute of a method.
+func (p *Plan) does(m shoot.Method, is func(*Minute) bool) bool {
+	return slices.ContainsFunc(p.RunsOf(p.Index(m)), func(r *Run) bool {
+		for i := range r.Minutes {
+			if is(&r.Minutes[i]) {
+				return true
+			}
+		}
+		return false
+	})
 }
 
 // filters returns those that a method puts on at some minute.

@@ -219,32 +219,52 @@ func (v *Solver) successes(j *job, settings []setting, soft bool) []choice {
 // powers returns a setting without flash, and with each power that exposes the
 // key side within the tolerance.
 func (v *Solver) powers(t *task, e *setting) []choice {
-	list := []choice{v.try(t, e, 0, 0)}
-	if t.flash <= 0 || t.lamp.key <= 0 {
+	list := []choice{v.try(t, e, shot{}, shot{})}
+	if t.fill.there {
+		return v.pairPowers(list, t, e)
+	}
+	if t.flash <= 0 {
 		return list
 	}
-	unit := v.shoot.Flash.Unit
-	available := t.available(e)
-	need := float64(e.need) * (v.shoot.Look.Bias + v.within).Factor()
-	most := (need - float64(t.ambient.Key)*e.seconds) / t.lamp.key
-	if most <= 0 {
-		return list
-	}
-	lower, upper := unit.About(sky.StopsOf(float64(available) / most))
-	for power, n := upper, 0; power >= unit.LowestPower && n < mostPowers; n++ {
-		c := v.try(t, e, power, available*exposure.LuxSeconds(power.Fraction()))
+	exposing(v.shoot.Flash.Unit, t.available(e), v.room(t, e, t.lamp), func(flash shot) bool {
+		c := v.try(t, e, flash, shot{})
 		if c.off.exposure < -v.within {
-			break
+			return false
 		}
-		c.headroom = -power.Stops()
+		c.headroom = -flash.power.Stops()
 		list = append(list, c)
+		return true
+	})
+	return list
+}
+
+// room is the light that a flash at a place may give at a setting until the key
+// side is over the tolerance; 0 or less for none.
+func (v *Solver) room(t *task, e *setting, at lamp) exposure.LuxSeconds {
+	if at.key <= 0 {
+		return 0
+	}
+	need := float64(e.need) * (v.shoot.Look.Bias + v.within).Factor()
+	return exposure.LuxSeconds((need - float64(t.ambient.Key)*e.seconds) / at.key)
+}
+
+// exposing goes down through the powers of a flash from the clicks about the
+// one that gives the most light asked for, as long as try says so.
+func exposing(unit *flash.Unit, available, most exposure.LuxSeconds, try func(shot) bool) {
+	if most <= 0 || available <= 0 {
+		return
+	}
+	lower, upper := unit.About(sky.StopsOf(float64(available / most)))
+	for power, n := upper, 0; power >= unit.LowestPower && n < mostPowers; n++ {
+		if !try(fired(power, available)) {
+			return
+		}
 		if power == upper && lower < upper {
 			power = lower
 			continue
 		}
 		power -= flash.Power(unit.Click)
 	}
-	return list
 }
 
 // nearlyAs is by how much a missed picture may lie farther from the look than
@@ -317,9 +337,24 @@ func cheapest(costs []float64) int {
 	return at
 }
 
+// turnsBack reports whether a flash gives more while the light falls, or less
+// while it rises.
+func (s shot) turnsBack(to shot, trend float64) bool {
+	return s.light > 0 && to.light > 0 && float64(to.power-s.power)*trend < 0
+}
+
+// by is how far a flash is moved, 0 where it is switched on or off.
+func (s shot) by(to shot) flash.Power {
+	if s.light == 0 || to.light == 0 {
+		return 0
+	}
+	return to.power - s.power
+}
+
 // motion weighs what has to be moved between two pictures, in cues, while the
 // light goes one way: trend is -1 while it falls, and by the camera's step. A
-// filter and the ISO that moves with it count as one control.
+// filter and the ISO that moves with it count as one control, and so do flash and
+// fill moved alike, by one dial of a radio trigger: common practice, no source.
 func motion(a, b *choice, trend float64, by exposure.EV) float64 {
 	n := 0
 	if a.Aperture != b.Aperture {
@@ -331,18 +366,27 @@ func motion(a, b *choice, trend float64, by exposure.EV) float64 {
 	if a.ISO != b.ISO || a.ND != b.ND {
 		n++
 	}
-	if a.role == None != (b.role == None) || a.role != None && a.power != b.power {
+	key, fill := !a.flash.same(b.flash), !a.fill.same(b.fill)
+	moved := a.flash.by(b.flash)
+	together := key && fill && moved != 0 && moved == a.fill.by(b.fill)
+	if key {
+		n++
+	}
+	if fill && !together {
 		n++
 	}
 	if n == 0 {
 		return 0
 	}
 	cost := 1 + moves.further*float64(n-1) + moves.third*float64(max(0, n-2))
+	if together {
+		cost += moves.further
+	}
 	camera := float64(b.ev - a.ev)
 	if camera*trend < -1e-6 {
 		cost += moves.back
 	}
-	if a.role != None && b.role != None && float64(b.power-a.power)*trend < 0 {
+	if a.flash.turnsBack(b.flash, trend) || a.fill.turnsBack(b.fill, trend) {
 		cost += moves.powerUp
 	}
 	if leaps := math.Ceil(math.Abs(camera)/float64(by)-1e-6) - 1; leaps > 0 {

@@ -121,8 +121,8 @@ const (
 )
 
 // angles lists where the flash may stand, from the camera toward the key side,
-// or to the shadow side where the shoot puts it there; a place in the picture
-// only where it is stated.
+// or to the shadow side where the shoot puts it there; beside a fill on one side
+// of that. A place in the picture is taken only where it is stated.
 func (v *Solver) angles(key scene.Hand) []sky.Angle {
 	stand := &v.shoot.Stand
 	sign := sky.Angle(1)
@@ -134,9 +134,12 @@ func (v *Solver) angles(key scene.Hand) []sky.Angle {
 	}
 	var list []sky.Angle
 	for d := 0; d <= mostAngle; d += angleStep {
-		if a := sign * sky.Degrees(float64(d)); !v.inFrame(a) {
+		if a := sign * sky.Degrees(float64(d)); !v.inFrame(a) && v.besideFill(a) {
 			list = append(list, a)
 		}
+	}
+	if len(list) == 0 && v.shoot.Fill != nil { // better in the picture than beside the fill
+		list = append(list, sign*sky.Degrees(mostAngle))
 	}
 	return list
 }
@@ -164,10 +167,12 @@ func (a *tally) better(b *tally) bool {
 	return a.cost < b.cost
 }
 
+// plenty is more than any flash has to spare, in stops.
+const plenty sky.Stops = 20
+
 // tally counts what a method comes to with the flash at an angle, by one of its
 // programs.
 func (v *Solver) tally(jobs []job, angle sky.Angle, program int) tally {
-	const plenty = 20 // stops; no flash has so much to spare
 	t := tally{angle: angle, headroom: plenty}
 	if len(jobs) == 0 {
 		return t
@@ -283,6 +288,6 @@ func (v *Solver) stay(parts [][]job, list []stretch, angle sky.Angle, program in
 // placed describes a place from a moment on.
 func (v *Solver) placed(m *Moment, angle sky.Angle) Place {
 	p := Place{From: m.Time, Angle: angle, Side: m.Stance.Hand(angle), Bearing: m.Stance.Toward(angle)}
-	p.Height, p.InFrame = v.raised(angle)
+	p.Height, p.InFrame = v.raised(&v.shoot.Flash, angle)
 	return p
 }

@@ -81,16 +81,18 @@ type Solution struct {
 	Reflected Reflected
 	Settings  exposure.Settings
 
-	Role  Role
+	Role  Role      // of all flashes in front together
 	Angle sky.Angle // of the flash from the camera, positive toward the key side
 	Power flash.Power
 	// Flash is the light it gives on a plane square to it at the sitter, after
-	// its own losses; OnKey and OnShadow are what of it the two sides get.
+	// its own losses; OnKey and OnShadow are what the two sides get of it and of
+	// the fill together.
 	Flash, OnKey, OnShadow exposure.LuxSeconds
-	Gel                    Gel // on the flash; the zero value is none
-	// Headroom is the flash's power to spare at full power, negative where it
-	// is missed for weakness; 0 with None.
+	Gel                    Gel // on the flash and the fill; the zero value is none
+	// Headroom is the flash's power to spare at full power, of two that fire the
+	// lesser; negative where it is missed for weakness; 0 with None.
 	Headroom sky.Stops
+	Fill     *FillFlash // nil where there is no fill
 
 	Ratio      float64   // key side : shadow side, ambient light and flash together
 	Exposure   sky.Stops // of the key side from normal plus bias
@@ -100,7 +102,7 @@ type Solution struct {
 
 	ScrimInFrame bool
 	FlashInFrame bool
-	Recycle      time.Duration // 0 with None
+	Recycle      time.Duration // the longer where two fire; 0 with None
 	RimFlash     *RimFlash     // nil where the shoot has none
 }
 
@@ -119,7 +121,24 @@ type Gel struct {
 	Light   sky.Kelvin // of the face, that it was chosen by; 0 where it was not
 }
 
-// RimFlash is what the second group of flashes is set to.
+// Fires reports whether the flash fires; where it does not, a fill may.
+func (s *Solution) Fires() bool { return s.Role != None && (s.Fill == nil || s.Flash > 0) }
+
+// FillFlash is what the fill is set to.
+type FillFlash struct {
+	Angle sky.Angle // from the camera, positive toward the key side
+	Power flash.Power
+	// Flash is its light on a plane square to it at the sitter, 0 where it does
+	// not fire; OnKey and OnShadow are what of it the two sides get.
+	Flash, OnKey, OnShadow exposure.LuxSeconds
+	Headroom               sky.Stops // to spare at full power
+	Recycle                time.Duration
+}
+
+// Fires reports whether there is a fill that fires.
+func (f *FillFlash) Fires() bool { return f != nil && f.Flash > 0 }
+
+// RimFlash is what the group of flashes for the rim is set to.
 type RimFlash struct {
 	Power    flash.Power
 	Added    exposure.LuxSeconds // at the sitter

@@ -321,11 +321,11 @@ func TestFactsOfTheTrade(t *testing.T) {
 	v.at(&j, sky.Degrees(30))
 	picture := func(a, t string) choice {
 		e := newSetting(s, exposure.Settings{Aperture: aperture(a), Shutter: shutter(t)})
-		return v.try(&j.task, &e, 0, 1000)
+		return v.try(&j.task, &e, shot{light: 1000}, shot{})
 	}
 	without := func(a, t string) choice {
 		e := newSetting(s, exposure.Settings{Aperture: aperture(a), Shutter: shutter(t)})
-		return v.try(&j.task, &e, 0, 0)
+		return v.try(&j.task, &e, shot{}, shot{})
 	}
 
 	t.Run("the shutter moves ambient light and background, not the flash", func(t *testing.T) {
@@ -351,7 +351,7 @@ func TestFactsOfTheTrade(t *testing.T) {
 	})
 	t.Run("a dominating flash 30 degrees off the axis gives 3:1", func(t *testing.T) {
 		e := newSetting(s, exposure.Settings{Aperture: aperture("11"), Shutter: shutter("1/200")})
-		c := v.try(&j.task, &e, 0, 1e6)
+		c := v.try(&j.task, &e, shot{light: 1e6}, shot{})
 		assert.InDelta(t, 0, math.Log2(c.ratio/3), 1./3)
 	})
 }

@@ -17,12 +17,19 @@ type setting struct {
 	need    exposure.LuxSeconds // at the subject, to be exposed normally
 	seconds float64
 	caught  float64 // share of the flash that the shutter lets a row of the sensor catch
+	// ofFill is that of the fill; 0 of one without high-speed sync above the sync
+	// speed.
+	ofFill float64
 }
 
 func newSetting(s *shoot.Shoot, set exposure.Settings) setting {
-	e := setting{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds(), caught: 1}
+	e := setting{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds(), caught: 1, ofFill: 1}
 	if set.Shutter > s.Camera.Sync {
 		e.caught = (-s.Flash.Unit.HighSpeedLoss(set.Shutter)).Factor()
+		e.ofFill = 0
+		if s.Fill != nil && s.Fill.Unit.HighSpeed {
+			e.ofFill = (-s.Fill.Unit.HighSpeedLoss(set.Shutter)).Factor()
+		}
 	}
 	return e
 }

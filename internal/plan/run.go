@@ -5,7 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"evenfall/internal/exposure"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
@@ -16,8 +15,9 @@ import (
 type Run struct {
 	Method shoot.Method
 	Case   sky.Case
-	Split  bool // there is another run of this method, for the other case
-	Places []Place
+	Split  bool    // there is another run of this method, for the other case
+	Places []Place // of the flash
+	Fill   *Place  // of the fill, through all of it; nil where there is none
 	Gel    Gel
 	// WhiteBalance is what to set on the camera through the run.
 	WhiteBalance sky.Kelvin
@@ -51,6 +51,10 @@ func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, lis
 			break
 		}
 		r := Run{Method: m, Case: k, Split: split, Places: places, Gel: g}
+		if v.shoot.Fill != nil && m.UsesFlash() {
+			p := v.fillPlace(&minutes[0])
+			r.Fill = &p
+		}
 		for i := range minutes {
 			// Under a sky with one case only, both runs go through it.
 			if at := &minutes[i]; at.Case == k || at.Condition.Cases() == 1 {
@@ -174,11 +178,14 @@ func (v *Solver) read(r *Run, at *Moment, n *session) Solution {
 // again is what the settings of a solution come to in another job's light.
 func (v *Solver) again(j *job, s *Solution) choice {
 	e := newSetting(v.shoot, s.Settings)
-	light := exposure.LuxSeconds(0)
-	if s.Role != None {
-		light = j.task.available(&e) * exposure.LuxSeconds(s.Power.Fraction())
+	var flash, fill shot
+	if s.Fires() {
+		flash = fired(s.Power, j.task.available(&e))
 	}
-	return v.try(&j.task, &e, s.Power, light)
+	if s.Fill.Fires() {
+		fill = fired(s.Fill.Power, j.task.fill.available(&e))
+	}
+	return v.try(&j.task, &e, flash, fill)
 }
 
 // PlaceAt is where the flash of an answer stands at its moment.

@@ -122,7 +122,7 @@ func (n *session) outline(ctx context.Context) (*Plan, error) {
 	}
 	n.divide(minutes)
 	n.highest = highestSun(minutes)
-	v.highest = n.highest
+	v.highest, v.first = n.highest, n.stretches[0].key
 	runs := make([][]Run, len(s.Methods))
 	var all sync.WaitGroup
 	for i, m := range s.Methods {

@@ -17,7 +17,9 @@ type Solver struct {
 	shoot   *shoot.Shoot
 	within  sky.Stops           // tolerance of the look
 	highest sky.Sun             // of the window
+	first   scene.Hand          // the key side at its start; neither before it is known
 	full    exposure.LuxSeconds // of the flash at full power at the sitter, without a gel
+	fill    exposure.LuxSeconds // of the fill; 0 where there is none
 	sync    programs            // up to the sync speed, without a filter
 	hss     programs            // up to the camera's fastest, without a filter
 	// nd and ndHSS are the same two with the filters carried, by how many of
@@ -50,7 +52,8 @@ func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, filters []shoot.Filte
 
 // NewSolver works out what does not depend on the moment.
 func NewSolver(s *shoot.Shoot) *Solver {
-	v := &Solver{shoot: s, within: Tolerance(&s.Camera), full: fullBare(&s.Flash)}
+	v := &Solver{shoot: s, within: Tolerance(&s.Camera)}
+	v.power()
 	v.sync, v.hss = newPrograms(s, s.Camera.Sync, nil), newPrograms(s, s.Camera.Fastest, nil)
 	v.nd, v.ndHSS = []programs{v.sync}, []programs{v.hss}
 	for n := range s.Filters {
@@ -58,6 +61,14 @@ func NewSolver(s *shoot.Shoot) *Solver {
 		v.ndHSS = append(v.ndHSS, newPrograms(s, s.Camera.Fastest, s.Filters[:n+1]))
 	}
 	return v
+}
+
+// power works out what the flashes give at full power.
+func (v *Solver) power() {
+	v.full, v.fill = fullBare(&v.shoot.Flash), 0
+	if fill := v.shoot.Fill; fill != nil {
+		v.fill = fullBare(&fill.Head)
+	}
 }
 
 // ways lists the programs that a method may use where at the most so much light
@@ -100,6 +111,7 @@ type task struct {
 	full       exposure.LuxSeconds
 	soft       bool // the ratio may come out lower by any amount
 	bare       bool // there is no flash in front
+	fill       filling
 }
 
 // place puts the flash of a task at an angle.
@@ -107,10 +119,17 @@ func (v *Solver) place(t *task, angle sky.Angle) {
 	look := &v.shoot.Look
 	t.angle, t.lamp = angle, lampAt(angle)
 	t.flash = 0
-	if !t.bare {
-		t.flash = t.lamp.forLook(look, t.ambient.Key, t.ambient.Shadow, &t.asked)
+	switch {
+	case t.bare:
+	case t.fill.there:
+		t.flash, t.fill.flash, t.fill.alone = t.lamps().forLook(look, t.ambient.Key, t.ambient.Shadow, t.asked.ByBackground)
+	default:
+		t.flash = t.lamp.forLook(look, t.ambient.Key, t.ambient.Shadow, t.asked.ByBackground)
 	}
 	h := t.ambient.Key + t.flash*sky.Lux(t.lamp.key)
+	if t.fill.there {
+		h += t.fill.flash * sky.Lux(t.fill.lamp.key)
+	}
 	if look.Kind == shoot.BackgroundLook {
 		h = t.asked.Wanted
 	}
@@ -132,16 +151,32 @@ func (v *Solver) gel(light sky.Kelvin) Gel {
 	return Gel{g, left, light}
 }
 
+// shot is what one flash does in a frame.
+type shot struct {
+	power flash.Power
+	light exposure.LuxSeconds // on a plane square to it; 0 where it does not fire
+}
+
+// fired returns the shot of a flash at a power that at full power gives so much.
+func fired(power flash.Power, available exposure.LuxSeconds) shot {
+	return shot{power, available * exposure.LuxSeconds(power.Fraction())}
+}
+
+// same reports whether a flash is set the same in both.
+func (s shot) same(as shot) bool {
+	return (s.light > 0) == (as.light > 0) && (s.light == 0 || s.power == as.power)
+}
+
 // choice is a task solved with one set of clicks.
 type choice struct {
 	setting
-	role     Role
-	power    flash.Power
-	flash    exposure.LuxSeconds // on a plane square to it
+	role     Role // of all flashes in front
+	flash    shot
+	fill     shot
 	ratio    float64
 	off      offsets
 	outcome  Outcome
-	headroom sky.Stops // of the power wanted at this setting; 0 without flash
+	headroom sky.Stops // of the power wanted at this setting, of two flashes the lesser; 0 without flash
 	miss     float64   // what off costs
 	needless bool      // flash, where another setting does without
 	lesser   bool      // it is softer where another is held
@@ -165,14 +200,17 @@ func (t *task) available(e *setting) exposure.LuxSeconds {
 	return t.full * exposure.LuxSeconds(e.caught)
 }
 
-// try works out what comes of a setting with a flash of some light.
-func (v *Solver) try(t *task, e *setting, power flash.Power, light exposure.LuxSeconds) choice {
+// try works out what comes of a setting with the flash and the fill.
+func (v *Solver) try(t *task, e *setting, flash, fill shot) choice {
 	look := &v.shoot.Look
 	const rounding = 1e-12 // of a face lit alike from both sides
 	near, far := float64(t.ambient.Key)*e.seconds, float64(t.ambient.Shadow)*e.seconds
-	key, shadow := near+t.lamp.key*float64(light), far+t.lamp.shadow*float64(light)
-	c := choice{setting: *e, power: power, flash: light, ratio: key / shadow}
-	if light > 0 {
+	key, shadow := near+t.lamp.key*float64(flash.light), far+t.lamp.shadow*float64(flash.light)
+	if fill.light > 0 {
+		key, shadow = key+t.fill.lamp.key*float64(fill.light), shadow+t.fill.lamp.shadow*float64(fill.light)
+	}
+	c := choice{setting: *e, flash: flash, fill: fill, ratio: key / shadow}
+	if flash.light > 0 || fill.light > 0 {
 		c.role = Fill
 		if c.ratio > near/far*(1+rounding) {
 			c.role = Key
@@ -212,7 +250,11 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 	near := p.near(t.target, reach)
 	for i := range near {
 		e := &near[i]
-		list = append(list, v.try(t, e, 0, 0))
+		list = append(list, v.try(t, e, shot{}, shot{}))
+		if t.fill.there {
+			list = v.pairs(list, t, e)
+			continue
+		}
 		if t.flash <= 0 {
 			continue
 		}
@@ -224,7 +266,7 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 		headroom := sky.StopsOf(float64(available / wanted))
 		lower, upper := unit.About(headroom)
 		for _, power := range [2]flash.Power{lower, upper} {
-			c := v.try(t, e, power, available*exposure.LuxSeconds(power.Fraction()))
+			c := v.try(t, e, fired(power, available), shot{})
 			c.headroom = headroom
 			list = append(list, c)
 		}
@@ -282,6 +324,9 @@ func (v *Solver) job(m shoot.Method, at *Moment, g Gel) job {
 	t.ambient, t.background, t.known = a, exposure.Reflected(at.Backdrop), at.Known
 	t.full = v.full * exposure.LuxSeconds((-g.Loss).Factor())
 	t.soft, t.bare = w.up || m.UsesShade(), !m.UsesFlash()
+	if !t.bare && v.shoot.Fill != nil {
+		t.fill = v.filling(at, g)
+	}
 	t.asked = askedOf(look, a.Key, a.Shadow, t.background, t.known)
 	switch {
 	case m.UsesScrim() && v.shoot.Scrim == nil:
@@ -382,9 +427,9 @@ func (v *Solver) solution(j *job, c choice) Solution {
 	s := Solution{
 		Method: j.method, Outcome: v.outcome(j, &c),
 		Ambient: t.ambient, ScrimUp: j.around.up, Reflected: j.around.reflected, Settings: c.Settings,
-		Role: c.role, Angle: t.angle, Power: c.power, Flash: c.flash, Gel: j.gel,
-		OnKey:    c.flash * exposure.LuxSeconds(t.lamp.key),
-		OnShadow: c.flash * exposure.LuxSeconds(t.lamp.shadow),
+		Role: c.role, Angle: t.angle, Power: c.flash.power, Flash: c.flash.light, Gel: j.gel,
+		OnKey:    c.flash.light * exposure.LuxSeconds(t.lamp.key),
+		OnShadow: c.flash.light * exposure.LuxSeconds(t.lamp.shadow),
 		Ratio:    c.ratio, Exposure: c.off.exposure,
 		Background: sky.Stops(math.NaN()),
 		Rim:        exposure.Incident(t.ambient.Lit).Minus(c.ev),
@@ -394,16 +439,19 @@ func (v *Solver) solution(j *job, c choice) Solution {
 		s.Background = t.background.Minus(c.ev)
 	}
 	if c.role != None {
-		s.Headroom = sky.Stops(-c.power) / 6
-		s.Recycle = v.shoot.Flash.Unit.Recycle(c.power)
+		s.Headroom = sky.Stops(-c.flash.power) / 6
+		s.Recycle = v.shoot.Flash.Unit.Recycle(c.flash.power)
 		s.FlashInFrame = v.inFrame(t.angle)
+	}
+	if t.fill.there {
+		v.filled(&s, t, c.fill)
 	}
 	if v.shoot.Rim != nil {
 		s.RimFlash, _ = v.rim(&c.setting)
 	}
 	if s.Outcome == Missed {
 		s.Problem = v.diagnose(j, &c)
-		if s.Problem.Kind == TooWeak {
+		if k := s.Problem.Kind; k == TooWeak || k == FillTooWeak {
 			s.Headroom -= s.Problem.Misses
 		}
 	}
@@ -419,8 +467,7 @@ func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Se
 
 // raised returns how many m above the head a flash at an angle is raised to be
 // clear of the frame, and whether it cannot but stand in it.
-func (v *Solver) raised(angle sky.Angle) (height float64, inFrame bool) {
-	h := &v.shoot.Flash
+func (v *Solver) raised(h *flash.Head, angle sky.Angle) (height float64, inFrame bool) {
 	m := &h.Modifier
 	height, clear := v.camera().ClearHeight(angle, h.Distance, max(m.Size, m.Width, m.Length)/2)
 	return height, !clear
@@ -428,7 +475,7 @@ func (v *Solver) raised(angle sky.Angle) (height float64, inFrame bool) {
 
 // inFrame reports whether a flash at an angle stands in the picture.
 func (v *Solver) inFrame(angle sky.Angle) bool {
-	_, is := v.raised(angle)
+	_, is := v.raised(&v.shoot.Flash, angle)
 	return is
 }
 
@@ -441,7 +488,10 @@ func (v *Solver) camera() scene.Camera {
 // face returns the offset from normal of the plane that faces the camera.
 func (v *Solver) face(t *task, c *choice) sky.Stops {
 	onAxis := max(0, math.Cos(float64(t.angle)))
-	light := float64(t.ambient.Face)*c.seconds + onAxis*float64(c.flash)
+	light := float64(t.ambient.Face)*c.seconds + onAxis*float64(c.flash.light)
+	if c.fill.light > 0 {
+		light += max(0, math.Cos(float64(t.fill.angle))) * float64(c.fill.light)
+	}
 	return sky.StopsOf(light / float64(c.need))
 }
 
@@ -482,15 +532,19 @@ func (v *Solver) approach(j *job, p program, near func(choice)) {
 	settings := p.from(t.target-aroundAsked, t.target+aroundAsked)
 	for i := range settings {
 		e := &settings[i]
-		consider(v.try(t, e, 0, 0))
+		consider(v.try(t, e, shot{}, shot{}))
+		if t.fill.there {
+			v.approachPairs(t, e, consider)
+			continue
+		}
 		if t.flash <= 0 {
 			continue
 		}
 		available := t.available(e)
-		consider(v.try(t, e, 0, available))
+		consider(v.try(t, e, fired(0, available), shot{}))
 		if wanted := v.wanted(t, e); wanted < available {
 			power, _ := unit.About(sky.StopsOf(float64(available / max(1e-9, wanted))))
-			consider(v.try(t, e, power, available*exposure.LuxSeconds(power.Fraction())))
+			consider(v.try(t, e, fired(power, available), shot{}))
 		}
 	}
 }
@@ -519,8 +573,12 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 		return p
 	}
 	look := &v.shoot.Look
-	lacks, surplus := v.shortfall(j)
-	if p := v.outOfRange(j); p != nil && !(t.flash > 0 && lacks > p.Misses) {
+	weak, surplus := v.shortfall(j)
+	if weak.Kind == FillNoHighSpeed {
+		return &weak
+	}
+	fires := t.flash > 0 || t.fill.flash > 0
+	if p := v.outOfRange(j); p != nil && !(fires && weak.Misses > p.Misses) {
 		return p
 	}
 	if over := sky.StopsOf(float64(t.ambient.Key / t.asked.ByBackground)); look.Kind == shoot.BackgroundLook && over > v.within {
@@ -530,8 +588,8 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 		return &Problem{KeyTooDark, short}
 	}
 	switch {
-	case t.flash > 0 && lacks > 0:
-		return &Problem{TooWeak, lacks}
+	case fires && weak.Misses > 0:
+		return &weak
 	case t.flash > 0 && surplus > 0:
 		return &Problem{TooStrong, surplus}
 	case c.off.ratio > v.within:
@@ -555,11 +613,14 @@ func (v *Solver) outOfRange(j *job) *Problem {
 }
 
 // shortfall returns the least by which the flash at full power falls short of
-// what the look asks for, and by which its lowest power exceeds it, over the
-// settings that would hold it.
-func (v *Solver) shortfall(j *job) (lacks, surplus sky.Stops) {
+// what the look asks for, below 0 where it does not, and by which its lowest power
+// exceeds it, over the settings that would hold it.
+func (v *Solver) shortfall(j *job) (weak Problem, surplus sky.Stops) {
 	t := &j.task
-	lacks, surplus = sky.Stops(math.Inf(1)), sky.Stops(math.Inf(1))
+	if t.fill.there {
+		return v.shortfallOfTwo(j)
+	}
+	lacks, surplus := sky.Stops(math.Inf(1)), sky.Stops(math.Inf(1))
 	for _, p := range j.ways {
 		for _, e := range p.near(t.target, v.within) {
 			headroom := sky.StopsOf(float64(t.available(&e) / max(1e-9, v.wanted(t, &e))))
@@ -567,5 +628,5 @@ func (v *Solver) shortfall(j *job) (lacks, surplus sky.Stops) {
 			surplus = min(surplus, headroom+v.shoot.Flash.Unit.LowestPower.Stops())
 		}
 	}
-	return lacks, surplus
+	return Problem{TooWeak, lacks}, surplus
 }

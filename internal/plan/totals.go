@@ -15,6 +15,7 @@ type Totals struct {
 	Method shoot.Method
 	Frames float64 // in the minutes that the method holds the look
 	Key    Use     // of the main flashes
+	Fill   *Use    // of the fill; nil where there is none
 	Rim    *Use    // of the rim flashes; nil where there are none
 }
 
@@ -42,11 +43,28 @@ func (p *Plan) totals() []Totals {
 		switch last := len(list) - 1; {
 		case p.Runs[i].Case == sky.SunOut:
 			list = append(list, t)
-		case t.Key.FullFlashes > list[last].Key.FullFlashes:
+		case t.work() > list[last].work():
 			list[last] = t
 		}
 	}
 	return list
+}
+
+// work is how many flashes at full power the flashes in front come to.
+func (t *Totals) work() float64 {
+	if t.Fill == nil {
+		return t.Key.FullFlashes
+	}
+	return t.Key.FullFlashes + t.Fill.FullFlashes
+}
+
+// sets returns how many sets of batteries the flash in front takes that takes
+// the most.
+func (t *Totals) sets() int {
+	if t.Fill == nil {
+		return t.Key.Sets
+	}
+	return max(t.Key.Sets, t.Fill.Sets)
 }
 
 // addUp follows one run. Each minute stands for the time until the next; the
@@ -54,6 +72,9 @@ func (p *Plan) totals() []Totals {
 func (p *Plan) addUp(r *Run) Totals {
 	pace := p.Shoot.Pace.FramesPerMinute
 	t := Totals{Method: r.Method, Key: Use{Pace: seconds(60 / pace)}}
+	if r.Fill != nil {
+		t.Fill = &Use{Pace: seconds(60 / pace)}
+	}
 	if p.Shoot.Rim != nil {
 		t.Rim = &Use{Pace: seconds(60 / pace)}
 	}
@@ -68,14 +89,20 @@ func (p *Plan) addUp(r *Run) Totals {
 		}
 		t.Frames += frames
 		fast := m.Settings.Shutter > p.Shoot.Camera.Sync
-		if m.Role != None {
-			t.Key.take(p.Shoot.Flash.Unit, m.Power, fast, frames, m.Recycle, m.Time)
+		if m.Fires() {
+			t.Key.take(p.Shoot.Flash.Unit, m.Power, fast, frames, m.Time)
+		}
+		if m.Fill.Fires() {
+			t.Fill.take(p.Shoot.Fill.Unit, m.Fill.Power, fast, frames, m.Time)
 		}
 		if m.RimFlash != nil {
-			t.Rim.take(p.Shoot.Rim.Unit, m.RimFlash.Power, fast, frames, m.RimFlash.Recycle, m.Time)
+			t.Rim.take(p.Shoot.Rim.Unit, m.RimFlash.Power, fast, frames, m.Time)
 		}
 	}
 	t.Key.finish(p.Shoot.Flash.Unit)
+	if t.Fill != nil {
+		t.Fill.finish(p.Shoot.Fill.Unit)
+	}
 	if t.Rim != nil {
 		t.Rim.finish(p.Shoot.Rim.Unit)
 	}
@@ -84,9 +111,9 @@ func (p *Plan) addUp(r *Run) Totals {
 
 // take counts frames at a power. In high-speed sync, too, a frame at a setting
 // costs about that share of a full flash, whatever the shutter.
-func (u *Use) take(unit *flash.Unit, p flash.Power, fast bool, frames float64, recycle time.Duration, at time.Time) {
+func (u *Use) take(unit *flash.Unit, p flash.Power, fast bool, frames float64, at time.Time) {
 	u.FullFlashes += frames * p.Fraction()
-	if recycle > u.Recycle || u.At.IsZero() {
+	if recycle := unit.Recycle(p); recycle > u.Recycle || u.At.IsZero() {
 		u.Recycle, u.At = recycle, at
 	}
 	if burst := unit.BurstFrames(p, fast); u.BurstFrames == 0 || burst < u.BurstFrames {

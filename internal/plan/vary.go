@@ -98,7 +98,7 @@ func variantOf(p *Plan) Variant {
 			v.Flashes, v.LeastHeadroom = true, r.LeastHeadroom
 		}
 	}
-	v.Sets = p.totals()[n].Key.Sets
+	v.Sets = p.totals()[n].sets()
 	return v
 }
 

@@ -222,7 +222,10 @@ func (v *Solver) candidate(at *Moment, s *Solution) candidate {
 	b.Wait = max(0, (s.Recycle - seconds(60/v.shoot.Pace.FramesPerMinute)).Seconds())
 	const heatedOver = 10 // minutes
 	fast := s.Settings.Shutter > v.shoot.Camera.Sync
-	if v.shoot.Pace.FramesPerMinute*heatedOver > v.shoot.Flash.Unit.BurstFrames(s.Power, fast) {
+	if s.Fires() && v.shoot.Pace.FramesPerMinute*heatedOver > v.shoot.Flash.Unit.BurstFrames(s.Power, fast) {
+		b.Heat = 1
+	}
+	if s.Fill.Fires() && v.shoot.Pace.FramesPerMinute*heatedOver > v.shoot.Fill.Unit.BurstFrames(s.Fill.Power, fast) {
 		b.Heat = 1
 	}
 	return c
@@ -261,7 +264,7 @@ func (p *Plan) overall(totals []Totals) []candidate {
 			sum.tight, sum.inFrame = sum.tight/done, sum.inFrame/done
 			sum.burden.divide(done)
 		}
-		sum.burden.Batteries = float64(max(0, totals[n].Key.Sets-1))
+		sum.burden.Batteries = float64(max(0, totals[n].sets()-1))
 		list = append(list, sum)
 	}
 	return list

@@ -56,9 +56,9 @@ func TestComfortAndHeat(t *testing.T) {
 // half of it is worth a cue or two, to turn it off; a quarter of an hour is
 // not. Common practice, no source.
 func TestNeedlessFlash(t *testing.T) {
-	lit, bare := choice{role: Fill, needless: true}, choice{}
+	lit, bare := choice{role: Fill, flash: shot{light: 1}, needless: true}, choice{}
 	window := func(minutes int) int {
-		first := choice{role: Fill}
+		first := choice{role: Fill, flash: shot{light: 1}}
 		steps := []step{{running: []choice{first}}}
 		steps[0].begin()
 		for range minutes {
@@ -89,7 +89,7 @@ func TestWhatASecondControlAndAFlashTurnedUpCost(t *testing.T) {
 	at := func(shutter exposure.Shutter, power flash.Power) *choice {
 		e := setting{Settings: exposure.Settings{Shutter: shutter}}
 		e.ev = e.Settings.EV()
-		return &choice{setting: e, role: Fill, power: power}
+		return &choice{setting: e, role: Fill, flash: shot{power, 1}}
 	}
 	const falls, rises, step = -1, 1, 2. / 3
 	one := motion(at(40, -6), at(38, -6), falls, step)

@@ -18,7 +18,7 @@ func Rule(s plan.Series) string {
 	for n := range first.Changes {
 		c := &first.Changes[n]
 		least, most := s.Range(n)
-		moves = append(moves, move(c, stepsFrom(least, most)))
+		moves = append(moves, move(c, first.Set, stepsFrom(least, most)))
 		ends = append(ends, moveTo(c.Control, last.Was, last.Set))
 	}
 	return Sentence(strings.Join(moves, ", ")) + ", every " + everyMinutes(s.Gaps()) + " until " + Clock{}.Time(last.Time) +
@@ -45,8 +45,8 @@ func everyMinutes(shortest, longest time.Duration) string {
 	return a + " minutes"
 }
 
-// move says which way a control is moved, and by the amount given.
-func move(c *plan.Change, amount string) string {
+// move says which way a control of a picture is moved, and by the amount given.
+func move(c *plan.Change, of *plan.Solution, amount string) string {
 	more, less := "up ", "down "
 	name := string(c.Control)
 	switch c.Control {
@@ -55,7 +55,9 @@ func move(c *plan.Change, amount string) string {
 	case plan.ShutterControl:
 		more, less = "slower by ", "faster by "
 	case plan.PowerControl:
-		name = "flash"
+		name = flashName(of)
+	case plan.FillControl:
+		name = "fill"
 	case plan.RimControl:
 		name = "rim flash"
 	}

@@ -20,6 +20,8 @@ func Check(c *plan.Check) string {
 		return "radio triggers for " + Count(n, "flash") + " out of the camera's sight"
 	case plan.ZoomCheck:
 		return c.Name + " zoomed by hand to " + UpTo(c.Value, 0) + " mm"
+	case plan.FillZoomCheck:
+		return c.Name + " for the fill zoomed by hand to " + UpTo(c.Value, 0) + " mm"
 	case plan.RimZoomCheck:
 		return c.Name + " for the rim zoomed by hand to " + UpTo(c.Value, 0) + " mm"
 	case plan.FastSyncOnCheck:
@@ -28,9 +30,14 @@ func Check(c *plan.Check) string {
 		return "high-speed sync off, so that the shutter stops at " + c.Shutter.String()
 	case plan.SparesCheck:
 		return Count(n, "spare set") + " of batteries for each flash"
+	case plan.FillSparesCheck:
+		return Count(n, "spare set") + " of batteries for each fill flash"
 	case plan.RimSparesCheck:
 		return Count(n, "spare set") + " of batteries for each rim flash"
 	case plan.GelCheck:
+		if n > 1 {
+			return c.Name + " on key and fill"
+		}
 		return c.Name + " on the flash"
 	case plan.FilterCheck:
 		return Filter(sky.Stops(c.Value)) + " clean and at hand"
@@ -53,7 +60,8 @@ func Check(c *plan.Check) string {
 // checkKinds are the names of checks for programs.
 var checkKinds = map[plan.CheckKind]string{
 	plan.StandbyCheck: "standby-off", plan.TriggerCheck: "triggers", plan.RadioCheck: "radio-triggers",
-	plan.ZoomCheck:    "zoom",
+	plan.ZoomCheck:     "zoom",
+	plan.FillZoomCheck: "fill-zoom", plan.FillSparesCheck: "fill-spare-batteries",
 	plan.RimZoomCheck: "rim-zoom", plan.FastSyncOnCheck: "high-speed-sync-on", plan.SyncOnlyCheck: "high-speed-sync-off",
 	plan.SparesCheck: "spare-batteries", plan.RimSparesCheck: "rim-spare-batteries", plan.GelCheck: "gel",
 	plan.FilterCheck: "filter", plan.FocusCheck: "focus-first", plan.FinderCheck: "cover-finder",

@@ -55,6 +55,7 @@ func Glossary() []Topic {
 			{"softer", "all held, only the ratio lower than asked: a success"},
 			{"missed", "not the picture asked for; the reason stands beside it"},
 			{"role", "of the flash: key raises the ratio, fill lowers it, or none"},
+			{"key, fill", "the flash and a second one beside the lens, by their names"},
 			{"headroom", "stops of flash power left over; less than 0.7 is tight"},
 			{"run", "the window under one method, planned minute by minute"},
 			{"cue", "at this minute, change this control by this much"},

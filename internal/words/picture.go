@@ -55,6 +55,10 @@ func Problem(p *plan.Problem, s *plan.Solution, of *shoot.Shoot) string {
 		return "key side " + by + " too dark beside the background"
 	case plan.RimNoHighSpeed:
 		return "the rim flash has no high-speed sync"
+	case plan.FillTooWeak:
+		return "fill short by " + by
+	case plan.FillNoHighSpeed:
+		return "the fill has no high-speed sync"
 	}
 	return "missed"
 }
@@ -95,7 +99,7 @@ func ProblemShort(p *plan.Problem) string {
 		return "no reflector"
 	case plan.NoFilter:
 		return "no ND"
-	case plan.NoHighSpeed, plan.RimNoHighSpeed:
+	case plan.NoHighSpeed, plan.RimNoHighSpeed, plan.FillNoHighSpeed:
 		return "no high-speed sync"
 	case plan.NoBackground:
 		return "no sky in frame"
@@ -107,6 +111,8 @@ func ProblemShort(p *plan.Problem) string {
 		return "rim " + by + " short"
 	case plan.RimTooStrong:
 		return "rim " + by + " over"
+	case plan.FillTooWeak:
+		return "fill " + by + " short"
 	}
 	return "missed"
 }
@@ -121,6 +127,7 @@ var problemKinds = map[plan.ProblemKind]string{
 	plan.TooWindy:   "too-windy",
 	plan.RimTooWeak: "rim-too-weak", plan.RimTooStrong: "rim-too-strong", plan.RimNoHighSpeed: "rim-no-high-speed-sync",
 	plan.NoReflector: "no-reflector", plan.KeyTooDark: "key-side-too-dark",
+	plan.FillTooWeak: "fill-too-weak", plan.FillNoHighSpeed: "fill-no-high-speed-sync",
 }
 
 // ProblemKind names a problem for programs.
@@ -163,6 +170,10 @@ func cureText(c plan.Cure, s *shoot.Shoot) string {
 		return "flash " + Side(sky.Degrees(c.Value))
 	case plan.MoveRim:
 		return "rim flash at " + Metres(c.Value)
+	case plan.MoveFill:
+		return "fill at " + Metres(c.Value)
+	case plan.ChangeFills:
+		return Count(int(c.Value), "flash") + " as fill"
 	case plan.AimScrim:
 		return "scrim square to the sun, " + Metres(c.Value) + " from the head"
 	case plan.ShadeHead:
@@ -222,7 +233,7 @@ var cureKinds = map[plan.CureKind]string{
 	plan.MoveRim:   "move-rim", plan.AimScrim: "aim-scrim", plan.ShadeHead: "head-and-shoulders", plan.UseMethod: "method",
 	plan.ChangeFlash: "flash", plan.CarryScrim: "scrim", plan.CarryFilter: "filter", plan.ChangeRatio: "ratio",
 	plan.ChangeBackground: "background", plan.Wait: "wait", plan.OpenShade: "open-shade",
-	plan.CarryReflector: "reflector",
+	plan.CarryReflector: "reflector", plan.MoveFill: "move-fill", plan.ChangeFills: "fill-flashes",
 }
 
 // CureKind names a cure for programs; a flash that moves is nearer or farther.
@@ -246,7 +257,7 @@ func CureValue(c plan.Cure) (float64, bool) {
 	case plan.SlowShutter:
 		return c.Shutter.Seconds(), true
 	case plan.TurnSitter, plan.MoveFlash, plan.ChangeFlashes, plan.BareHead, plan.TurnFlash, plan.MoveRim, plan.AimScrim,
-		plan.ChangeRatio, plan.ChangeBackground, plan.CarryReflector, plan.OpenShade:
+		plan.ChangeRatio, plan.ChangeBackground, plan.CarryReflector, plan.OpenShade, plan.MoveFill, plan.ChangeFills:
 		return c.Value, !math.IsInf(c.Value, 0)
 	}
 	return 0, false
@@ -307,12 +318,32 @@ func Place(p *plan.Place, distance float64) string {
 // lens rather than beside it.
 const raised = 10
 
-// Flash says what the flash does in a table's cell: key 1/4, or no flash.
+// Flash says what the flash does in a table's cell: key 1/4, or no flash. Beside
+// a fill the flash is the key, whatever both do to the ratio: key 1/4, fill 1/16.
 func Flash(s *plan.Solution) string {
-	if s.Role == plan.None {
+	switch {
+	case s.Role == plan.None:
 		return "no flash"
+	case s.Fill == nil:
+		return s.Role.String() + " " + s.Power.String()
 	}
-	return s.Role.String() + " " + s.Power.String()
+	var parts []string
+	if s.Fires() {
+		parts = append(parts, "key "+s.Power.String())
+	}
+	if s.Fill.Fires() {
+		parts = append(parts, "fill "+s.Fill.Power.String())
+	}
+	return strings.Join(parts, ", ")
+}
+
+// flashName is what the flash is called beside other controls: with a fill it is
+// the key.
+func flashName(s *plan.Solution) string {
+	if s.Fill != nil {
+		return "key"
+	}
+	return "flash"
 }
 
 // Condition names that of the sky: thin cloud, heavy overcast.
@@ -347,10 +378,15 @@ func Control(c plan.Control, s *plan.Solution) string {
 	case plan.FilterControl:
 		return Filter(s.Settings.ND)
 	case plan.PowerControl:
-		if s.Role == plan.None {
+		if !s.Fires() {
 			return "off"
 		}
 		return s.Power.String()
+	case plan.FillControl:
+		if !s.Fill.Fires() {
+			return "off"
+		}
+		return s.Fill.Power.String()
 	case plan.PlaceControl:
 		return Side(s.Angle)
 	case plan.RimControl:

@@ -24,8 +24,8 @@ import (
 
 // The first and the last of each kind of fact that plan states.
 const (
-	lastProblem = plan.KeyTooDark
-	lastCure    = plan.CarryReflector
+	lastProblem = plan.FillNoHighSpeed
+	lastCure    = plan.ChangeFills
 	lastItem    = plan.ReflectorHandItem
 	lastReason  = plan.LightMoved
 	lastRule    = plan.WeightRule
@@ -34,7 +34,7 @@ const (
 // controls are all that plan has.
 var controls = [...]plan.Control{plan.ApertureControl, plan.ShutterControl, plan.ISOControl, plan.FilterControl,
 	plan.PowerControl,
-	plan.PlaceControl, plan.RimControl, plan.ScrimControl, plan.TurnControl}
+	plan.PlaceControl, plan.FillControl, plan.RimControl, plan.ScrimControl, plan.TurnControl}
 
 // sources are the files of a package, but for its tests.
 func sources(t *testing.T, folder string) []*ast.File {
@@ -114,22 +114,24 @@ var evening = time.Date(2027, 9, 12, 19, 20, 0, 0, time.UTC)
 func TestProblems(t *testing.T) {
 	s, of := answer(), setup()
 	for kind, want := range map[plan.ProblemKind][2]string{
-		plan.TooWeak:        {"flash short by 1.1 stops", "flash 1.1 short"},
-		plan.TooStrong:      {"flash over by 1.1 stops at its lowest, 1/128", "flash 1.1 over"},
-		plan.TooBright:      {"overexposed by 1.1 stops at f/2.8, 1/250, ISO 100", "1.1 overexposed"},
-		plan.TooDark:        {"underexposed by 1.1 stops at f/2.8, 1/250, ISO 100", "1.1 underexposed"},
-		plan.KeyTooBright:   {"key side 1.1 stops too bright for a background at −1.5", "key side 1.1 over"},
-		plan.TooHard:        {"ratio too hard by 1.1 stops, 4.2:1", "ratio 1.1 too hard"},
-		plan.TooFlat:        {"ratio too flat by 1.1 stops, 4.2:1", "ratio 1.1 too flat"},
-		plan.ShadowMissed:   {"the scrim's shadow does not cover head and shoulders", "shadow too small"},
-		plan.NoScrim:        {"no scrim carried", "no scrim"},
-		plan.NoFilter:       {"no ND filter carried", "no ND"},
-		plan.NoHighSpeed:    {"the flash has no high-speed sync", "no high-speed sync"},
-		plan.NoBackground:   {"no sky in the frame, and nothing stated behind the sitter", "no sky in frame"},
-		plan.CoarseClicks:   {"nearest setting misses by 1.1 stops", "clicks 1.1 off"},
-		plan.RimTooWeak:     {"rim flash short by 1.1 stops", "rim 1.1 short"},
-		plan.RimTooStrong:   {"rim flash over by 1.1 stops", "rim 1.1 over"},
-		plan.RimNoHighSpeed: {"the rim flash has no high-speed sync", "no high-speed sync"},
+		plan.TooWeak:         {"flash short by 1.1 stops", "flash 1.1 short"},
+		plan.TooStrong:       {"flash over by 1.1 stops at its lowest, 1/128", "flash 1.1 over"},
+		plan.TooBright:       {"overexposed by 1.1 stops at f/2.8, 1/250, ISO 100", "1.1 overexposed"},
+		plan.TooDark:         {"underexposed by 1.1 stops at f/2.8, 1/250, ISO 100", "1.1 underexposed"},
+		plan.KeyTooBright:    {"key side 1.1 stops too bright for a background at −1.5", "key side 1.1 over"},
+		plan.TooHard:         {"ratio too hard by 1.1 stops, 4.2:1", "ratio 1.1 too hard"},
+		plan.TooFlat:         {"ratio too flat by 1.1 stops, 4.2:1", "ratio 1.1 too flat"},
+		plan.ShadowMissed:    {"the scrim's shadow does not cover head and shoulders", "shadow too small"},
+		plan.NoScrim:         {"no scrim carried", "no scrim"},
+		plan.NoFilter:        {"no ND filter carried", "no ND"},
+		plan.NoHighSpeed:     {"the flash has no high-speed sync", "no high-speed sync"},
+		plan.NoBackground:    {"no sky in the frame, and nothing stated behind the sitter", "no sky in frame"},
+		plan.CoarseClicks:    {"nearest setting misses by 1.1 stops", "clicks 1.1 off"},
+		plan.RimTooWeak:      {"rim flash short by 1.1 stops", "rim 1.1 short"},
+		plan.RimTooStrong:    {"rim flash over by 1.1 stops", "rim 1.1 over"},
+		plan.RimNoHighSpeed:  {"the rim flash has no high-speed sync", "no high-speed sync"},
+		plan.FillTooWeak:     {"fill short by 1.1 stops", "fill 1.1 short"},
+		plan.FillNoHighSpeed: {"the fill has no high-speed sync", "no high-speed sync"},
 	} {
 		p := &plan.Problem{Kind: kind, Misses: 1.14}
 		assert.Equal(t, want[0], Problem(p, s, of))
@@ -159,6 +161,8 @@ func TestCures(t *testing.T) {
 		{plan.Cure{Kind: plan.TurnFlash, Value: -15}, "flash 15° from the camera, on the shadow side"},
 		{plan.Cure{Kind: plan.TurnFlash, Value: 0}, "flash just above the lens"},
 		{plan.Cure{Kind: plan.MoveRim, Value: 2}, "rim flash at 2 m"},
+		{plan.Cure{Kind: plan.MoveFill, Value: 1.2}, "fill at 1.2 m"},
+		{plan.Cure{Kind: plan.ChangeFills, Value: 3}, "3 flashes as fill"},
 		{plan.Cure{Kind: plan.AimScrim, Value: 1.2}, "scrim square to the sun, 1.2 m from the head"},
 		{plan.Cure{Kind: plan.ShadeHead}, "frame head and shoulders only"},
 		{plan.Cure{Kind: plan.UseMethod, Method: shoot.ND}, "use nd"},
@@ -279,23 +283,37 @@ func TestCueTexts(t *testing.T) {
 	assert.Equal(t, "ND off", change(plan.FilterControl))
 	assert.Equal(t, "Flash off", change(plan.PowerControl))
 	assert.Equal(t, "Set f/2.8, 1/250, ISO 100, scrim up, no flash", Cue(&plan.Cue{Set: set}, of))
+	was, set = answer(), answer()
+	was.Fill, set.Fill, set.Flash = &plan.FillFlash{}, &plan.FillFlash{Power: -24, Flash: 1}, 1
+	assert.Equal(t, "Key 1/4, fill 1/16", change(plan.PowerControl, plan.FillControl))
+	assert.Equal(t, "Key to 30° from the camera, on the key side", change(plan.PlaceControl))
+	assert.Equal(t, "Set f/2.8, 1/250, ISO 100, key 1/4, fill 1/16", Cue(&plan.Cue{Set: set}, of))
+	set.Flash = 0
+	assert.Equal(t, "Key off, fill 1/16", change(plan.PowerControl, plan.FillControl))
+	assert.Equal(t, "Set f/2.8, 1/250, ISO 100, fill 1/16", Cue(&plan.Cue{Set: set}, of))
+	set.Fill, set.Flash = &plan.FillFlash{}, 1
+	assert.Equal(t, "Fill off", change(plan.FillControl))
+	assert.Equal(t, "Set f/2.8, 1/250, ISO 100, key 1/4", Cue(&plan.Cue{Set: set}, of))
 	assert.Equal(t, "Look holds again", Cue(&plan.Cue{Was: was, Set: set, Reason: plan.Reason{Kind: plan.LookBack}}, of))
 }
 
 func TestItems(t *testing.T) {
 	for want, i := range map[string]plan.Item{
-		"2 speedlight":                      {Kind: plan.FlashItem, Count: 2, Name: "speedlight"},
-		"1 set of batteries per flash":      {Kind: plan.BatteryItem, Count: 1},
-		"2 sets of batteries per rim flash": {Kind: plan.RimBatteryItem, Count: 2},
-		"1 strobe for the rim":              {Kind: plan.RimItem, Count: 1, Name: "strobe"},
-		"softbox":                           {Kind: plan.ModifierItem, Count: 1, Name: "softbox"},
-		"2 half-cto":                        {Kind: plan.GelItem, Count: 2, Name: "half-cto"},
-		"3-stop ND":                         {Kind: plan.FilterItem, Count: 1, Name: "3-stop ND"},
-		"silk":                              {Kind: plan.ScrimItem, Count: 1, Name: "silk"},
-		"3 stands":                          {Kind: plan.StandItem, Count: 3},
-		"1 sandbag of 10 kg":                {Kind: plan.SandbagItem, Count: 1},
-		"1 person to hold silk":             {Kind: plan.HandItem, Count: 1, Name: "silk"},
-		"1 person to hold the reflector":    {Kind: plan.ReflectorHandItem, Count: 1},
+		"2 speedlight":                       {Kind: plan.FlashItem, Count: 2, Name: "speedlight"},
+		"1 set of batteries per flash":       {Kind: plan.BatteryItem, Count: 1},
+		"2 sets of batteries per rim flash":  {Kind: plan.RimBatteryItem, Count: 2},
+		"1 strobe for the rim":               {Kind: plan.RimItem, Count: 1, Name: "strobe"},
+		"softbox":                            {Kind: plan.ModifierItem, Count: 1, Name: "softbox"},
+		"2 softbox":                          {Kind: plan.ModifierItem, Count: 2, Name: "softbox"},
+		"2 sets of batteries per fill flash": {Kind: plan.FillBatteryItem, Count: 2},
+		"1 strobe for the fill":              {Kind: plan.FillItem, Count: 1, Name: "strobe"},
+		"2 half-cto":                         {Kind: plan.GelItem, Count: 2, Name: "half-cto"},
+		"3-stop ND":                          {Kind: plan.FilterItem, Count: 1, Name: "3-stop ND"},
+		"silk":                               {Kind: plan.ScrimItem, Count: 1, Name: "silk"},
+		"3 stands":                           {Kind: plan.StandItem, Count: 3},
+		"1 sandbag of 10 kg":                 {Kind: plan.SandbagItem, Count: 1},
+		"1 person to hold silk":              {Kind: plan.HandItem, Count: 1, Name: "silk"},
+		"1 person to hold the reflector":     {Kind: plan.ReflectorHandItem, Count: 1},
 	} {
 		assert.Equal(t, want, Item(&i))
 	}

@@ -262,8 +262,11 @@ func missedAt(list []plan.Failure, s *shoot.Shoot) string {
 // Failure says why a stretch is missed, by how much at most.
 func Failure(f *plan.Failure, s *shoot.Shoot) string {
 	p := f.Worst.Problem
-	if p.Kind == plan.TooWeak && !f.From.Equal(f.To) {
+	switch several := !f.From.Equal(f.To); {
+	case several && p.Kind == plan.TooWeak:
 		return "flash up to " + MissingStops(p.Misses) + " short"
+	case several && p.Kind == plan.FillTooWeak:
+		return "fill up to " + MissingStops(p.Misses) + " short"
 	}
 	return Problem(p, &f.Worst.Solution, s)
 }
@@ -470,6 +473,7 @@ func dropped(r plan.RuleKind, value float64) string {
 func ItemKind(k plan.ItemKind) string {
 	return map[plan.ItemKind]string{
 		plan.FlashItem: "flash", plan.BatteryItem: "batteries", plan.ModifierItem: "modifier", plan.GelItem: "gel",
+		plan.FillItem: "fill-flash", plan.FillBatteryItem: "fill-batteries",
 		plan.RimItem: "rim-flash", plan.RimBatteryItem: "rim-batteries", plan.ScrimItem: "scrim", plan.FilterItem: "filter",
 		plan.StandItem: "stand", plan.SandbagItem: "sandbag", plan.HandItem: "hand",
 		plan.ReflectorItem: "reflector", plan.ReflectorHandItem: "reflector-hand",
@@ -482,6 +486,8 @@ func Item(i *plan.Item) string {
 	switch i.Kind {
 	case plan.BatteryItem:
 		return Count(i.Count, "set") + " of batteries per flash"
+	case plan.FillBatteryItem:
+		return Count(i.Count, "set") + " of batteries per fill flash"
 	case plan.RimBatteryItem:
 		return Count(i.Count, "set") + " of batteries per rim flash"
 	case plan.StandItem:
@@ -492,10 +498,16 @@ func Item(i *plan.Item) string {
 		return people(i.Count) + " to hold " + i.Name
 	case plan.ReflectorHandItem:
 		return Count(i.Count, "person") + " to hold the reflector"
+	case plan.FillItem:
+		return many + i.Name + " for the fill"
 	case plan.RimItem:
 		return many + i.Name + " for the rim"
-	case plan.FilterItem, plan.ScrimItem, plan.ReflectorItem, plan.ModifierItem:
+	case plan.FilterItem, plan.ScrimItem, plan.ReflectorItem:
 		return i.Name
+	case plan.ModifierItem:
+		if i.Count == 1 {
+			return i.Name
+		}
 	}
 	return many + i.Name
 }
@@ -542,7 +554,9 @@ func moveTo(control plan.Control, was, set *plan.Solution) string {
 		}
 		return to + " in place of the " + Filter(was.Settings.ND)
 	case plan.PowerControl:
-		return "flash " + to
+		return flashName(set) + " " + to
+	case plan.FillControl:
+		return "fill " + to
 	case plan.RimControl:
 		return "rim flash " + to
 	case plan.ScrimControl:
@@ -550,7 +564,7 @@ func moveTo(control plan.Control, was, set *plan.Solution) string {
 	case plan.TurnControl:
 		return "reflector " + to
 	case plan.PlaceControl:
-		return "flash to " + to
+		return flashName(set) + " to " + to
 	}
 	return to
 }
