@@ -58,6 +58,9 @@ type plannedRun struct {
 	Moved *struct {
 		Angle float64 `json:"angle_deg"`
 	} `json:"flash_moved_to"`
+	Fill *struct {
+		Angle float64 `json:"angle_deg"`
+	}
 	Held   int `json:"minutes_held"`
 	Softer int `json:"minutes_softer"`
 	Missed int `json:"minutes_missed"`
@@ -79,6 +82,18 @@ type plannedRow struct {
 		Ratio        float64  `json:"ambient_ratio"`
 	}
 	Methods []picture
+}
+
+// second is the fill.
+type second struct {
+	Power    *float64 `json:"flash_power"`
+	Angle    float64  `json:"angle_deg"`
+	Flash    float64  `json:"flash_lux_seconds"`
+	OnKey    float64  `json:"flash_key_side_lux_seconds"`
+	OnShadow float64  `json:"flash_shadow_side_lux_seconds"`
+	Meter    *float64 `json:"meter_f_number"`
+	Headroom *float64 `json:"headroom_stops"`
+	Recycle  *float64 `json:"recycle_s"`
 }
 
 // picture is what one method comes to at one time.
@@ -114,6 +129,7 @@ type picture struct {
 	OnKey         float64  `json:"flash_key_side_lux_seconds"`
 	OnShadow      float64  `json:"flash_shadow_side_lux_seconds"`
 	Meter         *float64 `json:"flash_meter_f_number"`
+	Fill          *second
 	Headroom      *float64 `json:"headroom_stops"`
 	Recycle       *float64 `json:"recycle_s"`
 	Ratio         float64
@@ -279,12 +295,26 @@ func lines(t *testing.T) []line {
 	}
 	angles := [...][]string{nil, {"--flash-angle", "30"}, nil, {"--flash-angle", "-20"}, nil,
 		{"--flash-angle", "0"}, {"--flash-angle", "45"}}
+	// Beside every third of them, where that leaves the flash a place of its own:
+	// strong, weak, without high-speed sync, off the axis.
+	fills := [...]string{ // 5
+		"[fill]\nkit = \"strobe-400\"\nunits = 2\ndistance_m = 1.2\nmodifier = \"white-umbrella\"\n",
+		"[fill]\nkit = \"compact-36\"\ndistance_m = 3\n",
+		"[fill]\nkit = \"strobe-400\"\nunits = 4\nangle_deg = 10\n",
+		"[fill]\nkit = \"second-head\"\nangle_deg = -30\ndistance_m = 1\n" +
+			"[[kit.flash]]\nname = \"second-head\"\nguide_number_m = 50\nguide_number_zoom_mm = 0\n" +
+			"high_speed_sync = false\nsteps = \"full\"\n",
+		"[fill]\nkit = \"speedlight-60\"\nunits = 4\ndistance_m = 1\nangle_deg = -25\n",
+	}
 	const combinations = 100
 	for i := range combinations {
 		c, lens, angle := cameras[i%len(cameras)], lenses[i%len(lenses)], angles[i/4%len(angles)]
 		l := line{
 			camera: c, slowest: lens.slowest, angle: angle != nil,
 			toml: c.toml + "[lens]\n" + lens.toml + "[flash]\n" + flashes[i%len(flashes)] + carried[i%len(carried)],
+		}
+		if i%3 == 0 && (angle == nil || angle[1] == "30" || angle[1] == "45") {
+			l.toml += fills[i/3%len(fills)]
 		}
 		for _, some := range [...][]string{places[i%len(places)], windows[i%len(windows)], {"--date", dates[i/2%len(dates)]},
 			looks[i%len(looks)], skies[i%len(skies)], {"--facing", facings[i/3%len(facings)]}, angle, every} {
@@ -374,6 +404,7 @@ func TestJSON(t *testing.T) {
 type reckoning struct {
 	exposure, ratio, background, told misses
 	rows, bounces, shades             int
+	fills, pairs                      int            // pictures with a fill, and with flash and fill
 	outcomes                          map[string]int // by method and outcome
 	problems                          map[string]int
 }
@@ -402,6 +433,9 @@ func recompute(t *testing.T, all []line, texts [][]byte) {
 	assert.Greater(t, k.rows, 3000)
 	assert.Greater(t, k.bounces, 300, "pictures beside a reflector that is up")
 	assert.Greater(t, k.shades, 300, "pictures in open shade")
+	assert.Greater(t, k.fills, 200, "pictures with a fill that fires")
+	assert.Greater(t, k.pairs, 100, "pictures with flash and fill")
+	t.Logf("%d pictures with a fill, %d with the flash too", k.fills, k.pairs)
 	t.Logf("%d command lines, %d method rows", len(all), k.rows)
 	for _, what := range slices.Sorted(maps.Keys(k.outcomes)) {
 		t.Logf("  %s: %d", what, k.outcomes[what])
@@ -429,6 +463,9 @@ func (k *reckoning) picture(t *testing.T, l *line, p *planned, row *plannedRow, 
 	k.same(t, math.Log2(key/shadow), math.Log2(m.Ratio), "ratio, "+where)
 	k.same(t, math.Log2(m.Lit*m.Seconds/need), m.Rim, "rim_offset_stops, "+where)
 	facing := max(0, math.Cos(m.Angle*math.Pi/180)) * m.Flash
+	if m.Fill != nil {
+		facing += max(0, math.Cos(m.Fill.Angle*math.Pi/180)) * m.Fill.Flash
+	}
 	k.same(t, math.Log2((m.Face*m.Seconds+facing)/need), m.FaceOffset, "face_offset_stops, "+where)
 
 	over := 0.0 // of the background
@@ -541,34 +578,37 @@ func (k *reckoning) around(t *testing.T, l *line, row *plannedRow, m *picture, w
 func (k *reckoning) flash(t *testing.T, l *line, row *plannedRow, m *picture, where string) {
 	k.around(t, l, row, m, where)
 	assert.LessOrEqual(t, math.Abs(m.Angle), 45., "flash angle, %s", where)
-	near, far := math.Pi/4-m.Angle*math.Pi/180, math.Pi/4+m.Angle*math.Pi/180
+	onKey, onShadow := shares(m.Flash, m.Angle)
 	const six = 1e-5 // digits
-	assert.InDelta(t, m.Flash*math.Cos(near), m.OnKey, six*m.Flash, "flash on the key side, %s", where)
-	assert.InDelta(t, m.Flash*math.Cos(far), m.OnShadow, six*m.Flash, "flash on the shadow side, %s", where)
+	all := m.Flash
+	if f := m.Fill; f != nil {
+		all += f.Flash
+		key, shadow := shares(f.Flash, f.Angle)
+		assert.InDelta(t, key, f.OnKey, six*f.Flash, "fill on the key side, %s", where)
+		assert.InDelta(t, shadow, f.OnShadow, six*f.Flash, "fill on the shadow side, %s", where)
+		onKey, onShadow = onKey+key, onShadow+shadow
+	}
+	assert.InDelta(t, onKey, m.OnKey, six*all, "flash on the key side, %s", where)
+	assert.InDelta(t, onShadow, m.OnShadow, six*all, "flash on the shadow side, %s", where)
 
 	none := m.Role == "none"
 	assert.Equal(t, none, m.Headroom == nil, "headroom_stops, %s", where)
-	assert.Equal(t, none, m.Power == nil, "flash_power, %s", where)
-	assert.Equal(t, none, m.PowerText == nil, "flash_power_text, %s", where)
 	assert.Equal(t, none, m.Recycle == nil, "recycle_s, %s", where)
-	assert.Equal(t, none, m.Meter == nil, "flash_meter_f_number, %s", where)
-	if none {
-		assert.Zero(t, m.Flash, "flash without a role, %s", where)
-		return
-	}
-	if m.Headroom == nil || m.Power == nil || m.Meter == nil || !assert.Positive(t, m.Flash,
-		"role without flash, %s", where) {
+	assert.Equal(t, m.Flash == 0, m.Power == nil, "flash_power, %s", where)
+	assert.Equal(t, m.Flash == 0, m.PowerText == nil, "flash_power_text, %s", where)
+	assert.Equal(t, m.Flash == 0, m.Meter == nil, "flash_meter_f_number, %s", where)
+	assert.Equal(t, none, all == 0, "light of the flashes, %s", where)
+	if none || m.Headroom == nil {
 		return
 	}
 	lacks := 0.0
-	if m.Problem != nil && m.Problem.Kind == "flash-too-weak" && m.Problem.Stops != nil {
-		lacks = *m.Problem.Stops
+	if p := m.Problem; p != nil && (p.Kind == "flash-too-weak" || p.Kind == "fill-too-weak") && p.Stops != nil {
+		lacks = *p.Stops
 	}
-	k.same(t, -math.Log2(*m.Power)-lacks, *m.Headroom, "headroom_stops, "+where)
+	k.same(t, k.spare(t, m, where)-lacks, *m.Headroom, "headroom_stops, "+where)
 	if m.Outcome != "missed" {
 		assert.GreaterOrEqual(t, *m.Headroom, 0., "headroom, %s", where)
 	}
-	assert.InEpsilon(t, math.Sqrt(m.Flash*m.ISOExact/250), *m.Meter, 1e-3, "flash_meter_f_number, %s", where)
 	was, is := m.Key/m.Shadow, (m.Key*m.Seconds+m.OnKey)/(m.Shadow*m.Seconds+m.OnShadow)
 	switch m.Role {
 	case "key":
@@ -578,6 +618,36 @@ func (k *reckoning) flash(t *testing.T, l *line, row *plannedRow, m *picture, wh
 	default:
 		assert.Fail(t, "no such role", "%s, %s", m.Role, where)
 	}
+}
+
+// shares are what a flash from an angle in degrees gives the two sides.
+func shares(light, angle float64) (key, shadow float64) {
+	a := angle * math.Pi / 180
+	return light * math.Cos(math.Pi/4-a), light * math.Cos(math.Pi/4+a)
+}
+
+// spare returns the least of the stops to full power of the flashes that fire,
+// and checks what a meter reads of each.
+func (k *reckoning) spare(t *testing.T, m *picture, where string) float64 {
+	least := math.Inf(1)
+	if m.Power != nil && m.Meter != nil {
+		least = -math.Log2(*m.Power)
+		assert.InEpsilon(t, math.Sqrt(m.Flash*m.ISOExact/250), *m.Meter, 1e-3, "flash_meter_f_number, %s", where)
+	}
+	f := m.Fill
+	if f == nil || f.Flash == 0 {
+		return least
+	}
+	if k.fills++; m.Flash > 0 {
+		k.pairs++
+	}
+	if assert.NotNil(t, f.Power, where) && assert.NotNil(t, f.Meter, where) && assert.NotNil(t, f.Headroom, where) {
+		k.same(t, -math.Log2(*f.Power), *f.Headroom, "headroom of the fill, "+where)
+		assert.InEpsilon(t, math.Sqrt(f.Flash*m.ISOExact/250), *f.Meter, 1e-3, "meter of the fill, %s", where)
+		least = min(least, -math.Log2(*f.Power))
+	}
+	assert.LessOrEqual(t, *f.Recycle, *m.Recycle+0.01, "recycling, %s", where)
+	return least
 }
 
 // onePlace checks that the flash of a method stands at one place through the
@@ -601,6 +671,7 @@ func onePlace(t *testing.T, all []line, texts [][]byte) {
 				places = append(places, math.Abs(r.Moved.Angle))
 			}
 			stands := map[float64]bool{} // to the camera's left, deg
+			fills := map[float64]bool{}
 			for _, row := range p.Rows {
 				if r.Case != nil && row.Case != nil && *r.Case != *row.Case {
 					continue
@@ -615,8 +686,18 @@ func onePlace(t *testing.T, all []line, texts [][]byte) {
 						left = -left
 					}
 					stands[left+0] = true
+					if assert.Equal(t, r.Fill == nil, m.Fill == nil, where); m.Fill != nil {
+						fill := m.Fill.Angle
+						if row.Light.KeySide == "right" {
+							fill = -fill
+						}
+						fills[fill+0] = true
+						assert.InDelta(t, math.Abs(r.Fill.Angle), math.Abs(fill), 1e-9, where)
+						assert.NotEqual(t, m.Fill.Angle, m.Angle, "two flashes in one place: %s", where)
+					}
 				}
 			}
+			assert.LessOrEqual(t, len(fills), 1, "%s, the fill stands at %v: %s", r.Method, fills, where)
 			assert.LessOrEqual(t, len(stands), len(places), "%s stands at %v: %s", r.Method, stands, where)
 			if l.angle {
 				assert.Len(t, stands, 1, "%s was told where to stand: %s", r.Method, where)
@@ -637,10 +718,11 @@ func onePlace(t *testing.T, all []line, texts [][]byte) {
 var contract = map[string][]string{
 	"": {"schema", "name", "demonstration", "place", "look", "events", "runs", "verdict", "rows", "wind?",
 		"picture", "packing", "checks", "cautions"},
-	"place":   {"name", "latitude_deg", "longitude_deg", "elevation_m", "time_zone"},
-	"look":    {"kind", "ratio", "background_stops?", "background_at_most_stops?", "bias_stops"},
-	"events":  {"name", "time", "azimuth_deg"},
-	"runs":    {"method", "case?", "flash", "minutes_held", "minutes_softer", "minutes_missed", "least_headroom_stops?"},
+	"place":  {"name", "latitude_deg", "longitude_deg", "elevation_m", "time_zone"},
+	"look":   {"kind", "ratio", "background_stops?", "background_at_most_stops?", "bias_stops"},
+	"events": {"name", "time", "azimuth_deg"},
+	"runs": {"method", "case?", "flash", "fill?", "minutes_held", "minutes_softer", "minutes_missed",
+		"least_headroom_stops?"},
 	"flash":   {"angle_deg", "side?", "bearing_deg", "distance_m"},
 	"verdict": {"method", "from?", "until?", "text"},
 	"rows":    {"time", "facing_deg", "sun", "condition", "case?", "light", "methods"},
@@ -660,9 +742,10 @@ var contract = map[string][]string{
 		"flash_shadow_side_lux_seconds",
 		"flash_meter_f_number?", "headroom_stops?", "ratio", "exposure_offset_stops", "background_offset_stops?",
 		"rim_offset_stops",
-		"face_offset_stops", "scrim_up", "scrim_in_frame", "recycle_s?", "gel?", "gel_mired", "rim?",
+		"face_offset_stops", "scrim_up", "scrim_in_frame", "recycle_s?", "gel?", "gel_mired", "fill?", "rim?",
 		"reflector?", "sky_share?"},
 	"reflector": {"turn", "angle_deg", "side?", "bearing_deg", "distance_m", "key_side_lux", "shadow_side_lux", "in_frame"},
+	"fill":      {"angle_deg", "side?"},
 	"problem":   {"kind", "stops?", "text"},
 	"cures":     {"kind", "value?", "text"},
 	"packing":   {"item", "count", "text"},

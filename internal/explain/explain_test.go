@@ -121,6 +121,11 @@ func anyKit(r *rand.Rand, s *shoot.Shoot) {
 	if r.IntN(3) == 0 {
 		s.Rim = &shoot.Rim{Head: s.Flash, Over: 0.5}
 	}
+	if f := rand.New(rand.NewPCG(11, uint64(1e6*s.Flash.Distance))); f.IntN(2) == 0 {
+		beside := s.Flash
+		beside.Unit, beside.Units, beside.Distance = fillUnit(s.Flash.Unit), 1+f.IntN(2), from(f, 0.8, 3)
+		s.Fill = &shoot.Fill{Head: beside, Angle: sky.Degrees(among(f, 0., 0, 10, -20, 35))}
+	}
 	s.Scrim = among(r,
 		&scene.Scrim{Name: "overhead", Width: 1.2, Length: 1.8, Loss: 1.5, Height: 0.7, Tilt: sky.Degrees(20),
 			Reach: 0.5},
@@ -136,6 +141,13 @@ func anyKit(r *rand.Rand, s *shoot.Shoot) {
 			Angle: sky.Degrees(-30)},
 		&scene.Reflector{Name: "tall", Width: 2, Length: 4, Reflectance: 0.3, Gain: 1, Distance: 2,
 			Angle: sky.Degrees(-30)}, nil)
+}
+
+// fillUnit is a flash like another with clicks of its own.
+func fillUnit(u *flash.Unit) *flash.Unit {
+	unit := *u
+	unit.RecycleFull *= 2
+	return &unit
 }
 
 // conditions are all skies.
@@ -263,7 +275,8 @@ func TestTemplatesGiveTheResults(t *testing.T) {
 		"Sky in the frame, high end of its band", "In open shade, key side",
 		"Beside the reflector, key side without direct sun", "Between sitter and sun, seen from the reflector",
 		"Of it above the horizon, from the shadow side", "Luminance of the reflector",
-		"Turbidity before any reading"} {
+		"Turbidity before any reading",
+		"Key beside the fill", "Fill beside the key", "F-number of a flash meter for the fill"} {
 		assert.Positive(t, titles[title], title)
 	}
 	for _, one := range []string{"the place cannot reach the ratio: a key brings the key side to Ra far",
@@ -274,7 +287,7 @@ func TestTemplatesGiveTheResults(t *testing.T) {
 		"down: it would take more than it gives, or keep the sun off the face", "square to the sitter",
 		"halfway between sitter and sun", "raised until the lower edge stands on the ground",
 		"never more than the whole beam, within its own width",
-		"none: this way of working has no flash in front"} {
+		"none: this way of working has no flash in front", "none: the other does what is asked", "of the two the lesser"} {
 		assert.Positive(t, words[one], one)
 	}
 }
@@ -362,8 +375,14 @@ func methodAnswers(t *testing.T, of *shoot.Shoot, m Method, where string) {
 	}
 	if s.Role != plan.None {
 		want["Flash on the key side"], want["Flash on the shadow side"] = float64(s.OnKey), float64(s.OnShadow)
-		want["Headroom"], want["F-number of a flash meter at the face"] = float64(s.Headroom), s.FlashReading()
-		if s.RimFlash == nil {
+		want["Headroom"] = float64(s.Headroom)
+		if s.Fires() {
+			want["F-number of a flash meter at the face"] = s.FlashReading()
+		}
+		if s.Fill.Fires() {
+			want["F-number of a flash meter for the fill"] = s.Fill.Reading(s.Settings.ISO)
+		}
+		if s.RimFlash == nil && s.Fill == nil {
 			if wanted := result(t, m.Groups, "Light wanted of the flash in the frame"); wanted > 0 {
 				full := float64(s.Flash) / s.Power.Fraction()
 				want["Full power above what is wanted"] = math.Log2(full / wanted)

@@ -2,8 +2,10 @@ package explain
 
 import (
 	"math"
+	"strings"
 
 	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
 	"evenfall/internal/plan"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
@@ -16,7 +18,8 @@ type Picture struct {
 	Face    FaceLight
 	Look    Asked
 	Place   FlashPlace
-	Flash   *Flash // nil where the picture is taken without
+	Flash   *Flash // nil where it does not fire
+	Fill    *Flash // nil where there is none, or it does not fire
 	Outcome Outcome
 }
 
@@ -65,7 +68,19 @@ type FlashPlace struct {
 	ToBackground sky.Lux
 	Light        sky.Lux     // given
 	Target       exposure.EV // what the camera exposes normally, were there no clicks
+	Fill         *FillPlace  // nil where there is none
 }
+
+// FillPlace is what the fill and the flash, as the key, have to give together.
+// Where one works without the other, the FlashPlace's ratio and background are
+// that one's.
+type FillPlace struct {
+	plan.Pair
+	Angle sky.Angle // from the camera toward the key side
+}
+
+// ofFill tells the symbols of the fill from those of the flash.
+const ofFill = "''"
 
 // Outcome is the picture that settings and power make.
 type Outcome struct {
@@ -78,10 +93,11 @@ type Outcome struct {
 	Background  sky.Stops // from normal; not counted where Asked has none
 	Rim         sky.Stops // lit side from normal, ambient light alone
 	Face        sky.Stops // plane facing the camera from normal
-	Headroom    sky.Stops // of flash power
+	Headroom    sky.Stops // of flash power, of two that fire the lesser
 	Lacks       sky.Stops // flash that is missing, where that is the problem
 	Misses      bool      // the look
-	Meter       float64   // f-number of a flash meter at the face
+	Meter       float64   // f-number of a flash meter at the face, for the flash alone
+	FillMeter   float64   // for the fill alone
 }
 
 // Groups returns the steps of the picture alone.
@@ -107,8 +123,12 @@ func (w *workings) afterSettings(p *Picture) {
 		w.group("Flash")
 		w.flash(p.Flash, "")
 	}
+	if p.Fill != nil {
+		w.group("Fill")
+		w.flash(p.Fill, ofFill)
+	}
 	w.group("How it comes out")
-	if p.Flash == nil && p.Place.Light > 0 {
+	if p.Flash == nil && p.Fill == nil && p.Place.gives() {
 		none := Step{Title: "Flash", Words: "none: without it the picture is as near", Source: definition}
 		if p.Outcome.Misses {
 			none.Words = "none: it brings the picture no nearer"
@@ -117,6 +137,9 @@ func (w *workings) afterSettings(p *Picture) {
 	}
 	w.outcome(p)
 }
+
+// gives reports whether a flash has something to give.
+func (f *FlashPlace) gives() bool { return f.Light > 0 || f.Fill != nil && f.Fill.Fill > 0 }
 
 const theShoot = "the shoot"
 
@@ -221,28 +244,89 @@ func (w *workings) place(a *Asked, f *FlashPlace) {
 		w.placed(a, f)
 		return
 	}
-	light := Step{Title: "Light of the flash", Symbol: "F", Template: "0", Result: float64(f.Light), Unit: "lx",
+	if f.Fill != nil {
+		w.pair(a, f)
+	} else {
+		w.add(w.alone(a, f, "", f.Light))
+	}
+	w.placed(a, f)
+}
+
+// alone explains the light of a flash that works without another. The mark tells
+// the fill's symbols from the flash's.
+func (w *workings) alone(a *Asked, f *FlashPlace, mark string, gives sky.Lux) Step {
+	light := Step{Title: "Light of the flash", Symbol: "F" + mark, Template: "0", Result: float64(gives), Unit: "lx",
 		Source: "definition of the look", Note: "square to it"}
 	if !a.Held {
-		w.forRatio(a, f)
+		w.forRatio(a, f, mark)
 		light.Template = "max(0, {FR})"
 	}
 	if a.limits() {
-		w.add(Step{Title: "Flash for the background", Symbol: "FB", Template: "({Hx} - {near}) / {ca}",
+		w.add(Step{Title: "Flash for the background", Symbol: "FB", Template: m("({Hx} - {near}) / {ca%}", mark),
 			Result: float64(f.ToBackground), Unit: "lx", Source: definition})
 		light.Template = "max(" + light.Template + ", {FB})"
 	}
 	if light.Template == "0" {
 		light.Words = "nothing asks for it"
 	}
-	w.add(light)
-	w.placed(a, f)
+	return light
+}
+
+// pair explains the light of the flash, as the key, and of the fill: the two
+// that give both sides what the background asks, or one of them alone.
+func (w *workings) pair(a *Asked, f *FlashPlace) {
+	p := f.Fill
+	w.add(Step{Title: "Fill from the camera toward the key side", Symbol: "φ" + ofFill, Words: "as stated",
+		Result: p.Angle.Degrees(), Unit: degrees, Source: theShoot + ", or beside the lens"})
+	w.add(Step{Title: "Share of the fill on the key side", Symbol: "ca" + ofFill, Template: m("cos(45 - {φ%})", ofFill),
+		Result: p.Key, Source: lambert})
+	w.add(Step{Title: "Share of the fill on the shadow side", Symbol: "cb" + ofFill,
+		Template: m("cos(45 + {φ%})", ofFill), Result: p.Shadow, Source: lambert})
+	if a.limits() {
+		w.bothSides(p)
+	}
+	const without = "none: the other does what is asked"
+	key := Step{Title: "Light of the flash", Symbol: "F", Words: without, Unit: "lx", Source: definition}
+	fill := Step{Title: "Light of the fill", Symbol: "F" + ofFill, Words: without, Unit: "lx", Source: definition}
+	switch p.Alone {
+	case plan.KeyOnly:
+		key = w.alone(a, f, "", f.Light)
+	case plan.FillOnly:
+		fill = w.alone(a, f, ofFill, p.Fill)
+		fill.Title = "Light of the fill"
+	default:
+		key.Template, key.Words, key.Result, key.Note = "{F1}", "", float64(f.Light), "square to it"
+		fill.Template, fill.Words, fill.Result, fill.Note = "{F2}", "", float64(p.Fill), "square to it"
+	}
+	w.add(key)
+	w.add(fill)
+}
+
+// bothSides explains the two flashes that give both sides of the face what the
+// background asks: two equations for two lights.
+func (w *workings) bothSides(p *FillPlace) {
+	if p.OnKey == 0 && p.OnShadow == 0 {
+		return // both light the face alike
+	}
+	const pair = "two planes, two lights: Cramer's rule"
+	w.add(Step{Title: "Both flashes to add on the key side", Symbol: "a2", Template: "{Hx} - {near}",
+		Result: float64(p.OnKey), Unit: "lx", Source: definition})
+	w.add(Step{Title: "Both flashes to add on the shadow side", Symbol: "b2", Template: "{Hx} / {R} - {far}",
+		Result: float64(p.OnShadow), Unit: "lx", Source: definition, Note: "so that ratio and background come out as asked"})
+	turn := m(" / ({ca} * {cb%} - {ca%} * {cb})", ofFill)
+	w.add(Step{Title: "Key beside the fill", Symbol: "F1", Template: m("({a2} * {cb%} - {b2} * {ca%})", ofFill) + turn,
+		Result: float64(p.ByKey), Unit: "lx", Source: pair, Note: "below 0 it would have to take light away"})
+	w.add(Step{Title: "Fill beside the key", Symbol: "F2", Template: "({b2} * {ca} - {a2} * {cb})" + turn,
+		Result: float64(p.ByFill), Unit: "lx", Source: pair, Note: "below 0 it would have to take light away"})
 }
 
 // placed explains the light that the camera is set for.
 func (w *workings) placed(a *Asked, f *FlashPlace) {
 	on := Step{Title: "Light on the key side", Symbol: "Kt", Template: "{near} + {ca} * {F}", Unit: "lx",
 		Note: "the camera is set for this"}
+	if f.Fill != nil {
+		on.Template += m(" + {ca%} * {F%}", ofFill)
+	}
 	if a.Held {
 		on.Template, on.Words = "{H}", "whether the flash gives it or not"
 	}
@@ -252,7 +336,7 @@ func (w *workings) placed(a *Asked, f *FlashPlace) {
 }
 
 // forRatio explains the flash that the ratio takes from the place.
-func (w *workings) forRatio(a *Asked, f *FlashPlace) {
+func (w *workings) forRatio(a *Asked, f *FlashPlace, mark string) {
 	ratio := Step{Title: "Flash for the ratio", Symbol: "FR", Result: float64(f.ForRatio), Unit: "lx",
 		Source: "definition of the ratio"}
 	if f.Reach == plan.RatioNear {
@@ -269,9 +353,9 @@ func (w *workings) forRatio(a *Asked, f *FlashPlace) {
 	w.add(aim)
 	switch f.Reach {
 	case plan.Reached:
-		ratio.Template = "({Ra} * {far} - {near}) / ({ca} - {Ra} * {cb})"
+		ratio.Template = m("({Ra} * {far} - {near}) / ({ca%} - {Ra} * {cb%})", mark)
 	case plan.KeyAlone:
-		ratio.Template = "({Ra} * {far} - {near}) / {ca}"
+		ratio.Template = m("({Ra} * {far} - {near}) / {ca%}", mark)
 		ratio.Words = "the place cannot reach the ratio: a key brings the key side to Ra far"
 	default:
 		ratio.Words = "none: fill from this place does not bring it"
@@ -282,6 +366,9 @@ func (w *workings) forRatio(a *Asked, f *FlashPlace) {
 // inFrame is the light that the look asks of the flash at a shutter time.
 func (p *Picture) inFrame() *Wanted {
 	f, o := &p.Place, &p.Outcome
+	if p.Look.Held && f.Fill != nil {
+		return nil // the setting shares it out anew
+	}
 	values := []Value{o.time(), o.normal()}
 	t := exposure.LuxSeconds(o.Settings.Shutter.Seconds())
 	if !p.Look.Held || f.Key <= 0 {
@@ -306,12 +393,13 @@ func (w *workings) outcome(p *Picture) {
 	t, hn := o.time(), o.normal()
 	evs := given("EVs", "what the settings expose normally", o.Settings.EV())
 	key, shadow, camera := "", "", ""
-	if p.Flash != nil {
-		w.add(Step{Title: "Flash on the key side", Symbol: "Hka", Template: "{ca} * {Hp}",
+	if p.fires() {
+		onto := func(template string) string { return strings.Join(p.marked(template), " + ") }
+		w.add(Step{Title: "Flash on the key side", Symbol: "Hka", Template: onto("{ca%} * {Hp%}"),
 			Result: float64(o.KeyFlash), Unit: "lx s", Source: lambert})
-		w.add(Step{Title: "Flash on the shadow side", Symbol: "Hkb", Template: "{cb} * {Hp}",
+		w.add(Step{Title: "Flash on the shadow side", Symbol: "Hkb", Template: onto("{cb%} * {Hp%}"),
 			Result: float64(o.ShadowFlash), Unit: "lx s", Source: lambert})
-		key, shadow, camera = " + {Hka}", " + {Hkb}", " + {Hp} * cos({φ})"
+		key, shadow, camera = " + {Hka}", " + {Hkb}", " + "+onto("{Hp%} * cos({φ%})")
 	}
 	tolerance := "held within " + Figures(float64(p.Look.Within)) + " stop"
 	w.add(Step{Title: "Key side against normal and bias", Template: "log2(({near} * {t}" + key + ") / {Hn}) - {bias}",
@@ -328,9 +416,24 @@ func (w *workings) outcome(p *Picture) {
 	w.add(Step{Title: "Face against normal", Template: "log2(({cam} * {t}" + camera + ") / {Hn})",
 		Result: float64(o.Face), Unit: "stops", Source: meters, Note: "the plane facing the camera"},
 		given("cam", "the ambient light on it in lx", o.Camera), t, hn)
-	if p.Flash != nil {
-		w.toSpare(o)
+	if p.fires() {
+		w.toSpare(p)
 	}
+}
+
+// fires reports whether a flash in front does.
+func (p *Picture) fires() bool { return p.Flash != nil || p.Fill != nil }
+
+// marked writes a template for each of the flashes in front that fire.
+func (p *Picture) marked(template string) []string {
+	var list []string
+	if p.Flash != nil {
+		list = append(list, m(template, ""))
+	}
+	if p.Fill != nil {
+		list = append(list, m(template, ofFill))
+	}
+	return list
 }
 
 // comesOut explains how the background comes out.
@@ -352,17 +455,28 @@ func (w *workings) comesOut(a *Asked, o *Outcome, evs Value) {
 }
 
 // toSpare explains the headroom, and what a meter reads.
-func (w *workings) toSpare(o *Outcome) {
-	headroom := Step{Title: "Headroom", Template: "-log2({pw})", Result: float64(o.Headroom), Unit: "stops",
+func (w *workings) toSpare(p *Picture) {
+	o := &p.Outcome
+	powers := p.marked("-log2({pw%})")
+	headroom := Step{Title: "Headroom", Template: powers[0], Result: float64(o.Headroom), Unit: "stops",
 		Source: definition, Note: "from the power set to full power"}
+	if len(powers) > 1 {
+		headroom.Template, headroom.Words = "min("+strings.Join(powers, ", ")+")", "of the two the lesser"
+	}
 	if o.Lacks > 0 {
 		headroom.Template += " - {lacks}"
 	}
 	w.add(headroom, given("lacks", "what is missing at full power in stops, at the setting that comes nearest",
 		o.Lacks))
-	w.add(Step{Title: "F-number of a flash meter at the face", Template: "sqrt({Hp} * {S} / 250)", Result: o.Meter,
-		Source: meters + ", C = 250", Note: "flash alone, the meter toward the flash, at the ISO set"},
-		given("S", "the ISO exactly", o.Settings.ISO.Speed()))
+	speed := given("S", "the ISO exactly", o.Settings.ISO.Speed())
+	if p.Flash != nil {
+		w.add(Step{Title: "F-number of a flash meter at the face", Template: "sqrt({Hp} * {S} / 250)", Result: o.Meter,
+			Source: meters + ", C = 250", Note: "flash alone, the meter toward the flash, at the ISO set"}, speed)
+	}
+	if p.Fill != nil {
+		w.add(Step{Title: "F-number of a flash meter for the fill", Template: m("sqrt({Hp%} * {S} / 250)", ofFill),
+			Result: o.FillMeter, Source: meters + ", C = 250", Note: "fill alone, the meter toward the fill"}, speed)
+	}
 }
 
 // rimOffset explains the lit side's ambient light against normal.
@@ -395,12 +509,20 @@ func pictureOf(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
 			Exposure: m.Exposure, Ratio: m.Ratio, Background: m.Background, Rim: m.Rim, Face: m.Face,
 			Headroom: m.Headroom, Lacks: k.Lacks, Misses: m.Outcome == plan.Missed, Meter: m.FlashReading()},
 	}
-	if m.Role != plan.None {
-		head := s.Flash
-		head.Gel = m.Gel.Gel
-		f := FlashOf(&head, m.Settings.Shutter, s.Camera.Sync, m.Power)
-		f.Wanted = out.inFrame()
-		out.Flash = &f
+	head := func(h flash.Head, power flash.Power) *Flash {
+		h.Gel = m.Gel.Gel
+		f := FlashOf(&h, m.Settings.Shutter, s.Camera.Sync, power)
+		return &f
+	}
+	if m.Fill != nil {
+		out.Place.Fill = &FillPlace{*k.Pair, m.Fill.Angle}
+	}
+	if m.Fires() {
+		out.Flash = head(s.Flash, m.Power)
+		out.Flash.Wanted = out.inFrame()
+	}
+	if m.Fill.Fires() {
+		out.Fill, out.Outcome.FillMeter = head(s.Fill.Head, m.Fill.Power), m.Fill.Reading(m.Settings.ISO)
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"evenfall/internal/flash"
 	"evenfall/internal/plan"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
@@ -68,7 +69,7 @@ func answer(p *plan.Plan, v *plan.Verdict) []Block {
 	if text := sunGoesIn(p, p.Index(v.Best)); text != "" {
 		facts = append(facts, Fact{Label: "Sun in", Text: text})
 	}
-	if p.Flashes(v.Best) {
+	if p.Flashes(v.Best) || p.Fills(v.Best) {
 		facts = append(facts, standFacts(p, runs[0])...)
 	}
 	facts = append(facts, aroundFacts(p, runs)...)
@@ -134,17 +135,23 @@ func ends(r *plan.Run) []Fact {
 	return []Fact{at("Start", first), at("End", last)}
 }
 
-// standFacts say where the flash stands at the start, and which guide number
-// counts; where it is moved to; and how far sitter and flash turn with the sun.
+// standFacts say where the flash and a fill stand at the start, and which guide
+// number counts; where the flash is moved to; and how far all turn with the sun.
 func standFacts(p *plan.Plan, r *plan.Run) []Fact {
 	first, last := span(r)
 	at := func(i int) plan.Place { return p.PlaceAt(r.Minutes[i].Moment, &r.Minutes[i].Solution) }
 	start, end := at(first), at(last)
-	list := []Fact{standFact(p.Shoot, &start)}
+	var list []Fact
+	if p.Flashes(r.Method) {
+		list = append(list, standFact("Flash", &p.Shoot.Flash, &start))
+	}
+	if p.Fills(r.Method) {
+		list = append(list, fillFact(p, r.Minutes[first].Moment))
+	}
 	if r.Gel.Name != "" {
 		list[0].Text += "; " + r.Gel.Name + " on"
 	}
-	if len(r.Places) > 1 {
+	if len(r.Places) > 1 && p.Flashes(r.Method) {
 		to := &r.Places[1]
 		list = append(list, Fact{Label: "Move", Text: words.Clock{}.Time(to.From) + "  " + words.Place(to, p.Shoot.Flash.Distance) +
 			", bearing " + words.Azimuth(to.Bearing)})
@@ -157,9 +164,14 @@ func standFacts(p *plan.Plan, r *plan.Run) []Fact {
 	return list
 }
 
-// standFact says where the flash stands at a place.
-func standFact(s *shoot.Shoot, at *plan.Place) Fact {
-	h := &s.Flash
+// fillFact says where the fill stands at a moment.
+func fillFact(p *plan.Plan, m *plan.Moment) Fact {
+	at := p.FillPlaceAt(m)
+	return standFact("Fill", &p.Shoot.Fill.Head, &at)
+}
+
+// standFact says where a head stands at a place.
+func standFact(label string, h *flash.Head, at *plan.Place) Fact {
 	guide := h.Guide()
 	text := words.Place(at, h.Distance) + ", bearing " + words.Azimuth(at.Bearing) + "; " +
 		strconv.Itoa(h.Units) + " " + h.Unit.Name
@@ -174,9 +186,9 @@ func standFact(s *shoot.Shoot, at *plan.Place) Fact {
 		text += " (estimated)"
 	}
 	if at.InFrame {
-		return Fact{Label: "Flash", Text: text + "; it stands in the frame", Tone: Warn}
+		return Fact{Label: label, Text: text + "; it stands in the frame", Tone: Warn}
 	}
-	return Fact{Label: "Flash", Text: text}
+	return Fact{Label: label, Text: text}
 }
 
 // aroundFacts say where a reflector is held, or what open shade has to be.

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"evenfall/internal/flash"
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
 	"evenfall/internal/report/text"
@@ -70,9 +71,14 @@ func answers(p *plan.Plan, v *plan.Verdict) []string {
 	}
 	want = append(want, at+set.Aperture.String()+", "+set.Shutter.String()+", ISO "+set.ISO.String(),
 		"Face ", "key side ", "ratio ", "Background ", "Pack ", "Sun ")
-	if m.Role != plan.None {
-		want = append(want, m.Power.String(), words.Metres(p.Shoot.Flash.Distance)+" from the sitter, ",
-			p.Shoot.Flash.Unit.Name)
+	stands := func(power flash.Power, h *flash.Head) {
+		want = append(want, power.String(), words.Metres(h.Distance)+" from the sitter, ", h.Unit.Name)
+	}
+	if m.Role != plan.None && (m.Fill == nil || m.Flash > 0) {
+		stands(m.Power, &p.Shoot.Flash)
+	}
+	if m.Fill != nil && m.Fill.Flash > 0 {
+		stands(m.Fill.Power, &p.Shoot.Fill.Head)
 	}
 	if !p.Day.SunNeverSets && !p.Day.SunNeverRises {
 		from, to := p.Window()

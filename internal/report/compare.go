@@ -218,13 +218,13 @@ func obstacles(p *plan.Plan, m *plan.Compared, o Options) []string {
 
 // totalsTable is what the methods cost over the window.
 func totalsTable(c *plan.Comparison, o Options) *Table {
-	rim := c.Plan.Shoot.Rim != nil
+	groups := c.Plan.Shoot.Rim != nil || c.Plan.Shoot.Fill != nil
 	unit, note := "min", ""
 	if hasCases(c.Plan) {
 		unit, note = "min out/in", ", with the sun out and in"
 	}
 	t := &Table{Columns: []Column{{Title: "Method", Importance: 9}}}
-	if rim {
+	if groups {
 		t.Columns = append(t.Columns, Column{Title: "Group", Importance: 9})
 	}
 	t.Columns = append(t.Columns,
@@ -253,17 +253,20 @@ func totalsTable(c *plan.Comparison, o Options) *Table {
 		}
 		frames := words.Number(total.Frames, 0)
 		counts := []string{strings.Join(held, "/"), strings.Join(softer, "/"), strings.Join(missed, "/"), frames}
-		t.Add(useCells(total.Method.String(), "main", rim, counts, &total.Key, o)...)
+		t.Add(useCells(total.Method.String(), "main", groups, counts, &total.Key, o)...)
+		if total.Fill != nil && total.Frames > 0 {
+			t.Add(useCells("", "fill", groups, []string{"", "", "", frames}, total.Fill, o)...)
+		}
 		if total.Rim != nil && total.Frames > 0 {
-			t.Add(useCells("", "rim", rim, []string{"", "", "", frames}, total.Rim, o)...)
+			t.Add(useCells("", "rim", groups, []string{"", "", "", frames}, total.Rim, o)...)
 		}
 	}
 	return t
 }
 
-func useCells(name, group string, rim bool, counts []string, u *plan.Use, o Options) []string {
+func useCells(name, group string, groups bool, counts []string, u *plan.Use, o Options) []string {
 	row := []string{name}
-	if rim {
+	if groups {
 		row = append(row, group)
 	}
 	row = append(row, counts...)
@@ -290,6 +293,7 @@ func slowFlashes(totals []plan.Totals) []string {
 	}
 	for i := range totals {
 		slow(totals[i].Method.String(), &totals[i].Key)
+		slow(totals[i].Method.String()+", fill", totals[i].Fill)
 		slow(totals[i].Method.String()+", rim", totals[i].Rim)
 	}
 	return list

@@ -81,6 +81,7 @@ type totalled struct {
 	Method string `json:"method"`
 	Frames figure `json:"frames"`
 	Key    used   `json:"main"`
+	Fill   *used  `json:"fill"`
 	Rim    *used  `json:"rim"`
 }
 
@@ -143,6 +144,10 @@ func newComparison(c *plan.Comparison, o Options) *comparison {
 	for i := range c.Totals {
 		t := &c.Totals[i]
 		total := totalled{Method: t.Method.String(), Frames: fixed(t.Frames, 1), Key: newUsed(&t.Key, s)}
+		if t.Fill != nil {
+			fill := newUsed(t.Fill, s)
+			total.Fill = &fill
+		}
 		if t.Rim != nil {
 			rim := newUsed(t.Rim, s)
 			total.Rim = &rim

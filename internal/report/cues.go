@@ -73,8 +73,13 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 		{Title: "Time", Importance: 9}, {Title: "Do", Importance: 9},
 		{Title: "Flash meter", Unit: "f/", Align: Right, Importance: 7,
 			Note: "what a flash meter reads at the face, pointed at the flash, flash alone"},
-		{Title: "Headroom", Unit: "stops", Align: Right, Importance: 6, Note: "flash power left over at full power"},
 	}
+	if r.Fill != nil {
+		columns = append(columns, Column{Title: "Fill meter", Unit: "f/", Align: Right, Importance: 6,
+			Note: "the same of the fill, pointed at it, fill alone"})
+	}
+	columns = append(columns, Column{Title: "Headroom", Unit: "stops", Align: Right, Importance: 6,
+		Note: "flash power left over at full power"})
 	if o.Why || o.Full {
 		columns = append(columns, Column{Title: "Why", Importance: 8})
 	}
@@ -124,6 +129,9 @@ func missedRows(r *plan.Run, f *plan.Failure, s *shoot.Shoot, o Options) (rows [
 		text = "Missed: " + words.Failure(f, s)
 	}
 	rows = []Row{{Cells: []Cell{{Text: clock.Time(f.From)}, {Text: text, Tone: Bad}, {Text: words.Unknown}, {Text: words.Unknown}}}}
+	if r.Fill != nil {
+		rows[0].Cells = append(rows[0].Cells, Cell{Text: words.Unknown})
+	}
 	if o.Why {
 		rows[0].Cells = append(rows[0].Cells, Cell{})
 	}
@@ -194,9 +202,8 @@ func runCounts(r *plan.Run) string {
 // cueRow is one cue, or a rule for several.
 func cueRow(series plan.Series, s *shoot.Shoot, o Options) Row {
 	c, last := &series[0], &series[len(series)-1]
-	meter, headroom := words.Unknown, words.Unknown
+	headroom := words.Unknown
 	if c.Set.Role != plan.None {
-		meter = fromTo(words.Number(c.Set.FlashReading(), 1), words.Number(last.Set.FlashReading(), 1))
 		headroom = fromTo(words.Offset(c.Set.Headroom), words.Offset(last.Set.Headroom))
 	}
 	do := Cell{Text: words.Cue(c, s)}
@@ -211,11 +218,31 @@ func cueRow(series plan.Series, s *shoot.Shoot, o Options) Row {
 	case plan.Softer:
 		do.Text, do.Tone = do.Text+" (softer)", Warn
 	}
-	row := Row{Cells: []Cell{{Text: words.Clock{}.Time(c.Time)}, do, {Text: meter}, {Text: headroom}}}
+	row := Row{Cells: []Cell{{Text: words.Clock{}.Time(c.Time)}, do, {Text: fromTo(meterOf(c.Set), meterOf(last.Set))}}}
+	if c.Set.Fill != nil {
+		row.Cells = append(row.Cells, Cell{Text: fromTo(fillMeterOf(c.Set), fillMeterOf(last.Set))})
+	}
+	row.Cells = append(row.Cells, Cell{Text: headroom})
 	if o.Why || o.Full {
 		row.Cells = append(row.Cells, Cell{Text: words.Reason(&c.Reason, c, s)})
 	}
 	return row
+}
+
+// meterOf is what a flash meter reads of the flash alone.
+func meterOf(s *plan.Solution) string {
+	if !s.Fires() {
+		return words.Unknown
+	}
+	return words.Number(s.FlashReading(), 1)
+}
+
+// fillMeterOf is what it reads of the fill alone.
+func fillMeterOf(s *plan.Solution) string {
+	if !s.Fill.Fires() {
+		return words.Unknown
+	}
+	return words.Number(s.Fill.Reading(s.Settings.ISO), 1)
 }
 
 // fromTo is what a value goes from and to, one where both are written alike.

@@ -106,6 +106,8 @@ func clickOf(c plan.Control, s *shoot.Shoot) exposure.Increment {
 		return s.Camera.ISOClick
 	case plan.PowerControl:
 		return s.Flash.Unit.Click
+	case plan.FillControl:
+		return s.Fill.Unit.Click
 	case plan.RimControl:
 		return s.Rim.Unit.Click
 	}

@@ -100,9 +100,12 @@ func result(p *plan.Plan, r *plan.Row, m *plan.Solution) []Block {
 		set = words.Setting(m) // the problem is said
 	}
 	facts := Facts{}
-	if m.Role != plan.None {
+	if m.Fires() {
 		place := p.PlaceAt(&r.Moment, m)
-		facts = append(facts, standFact(p.Shoot, &place))
+		facts = append(facts, standFact("Flash", &p.Shoot.Flash, &place))
+	}
+	if m.Fill.Fires() {
+		facts = append(facts, fillFact(p, &r.Moment))
 	}
 	facts = append(facts, pictureFacts(p, []*plan.Run{momentRun(r, m)})...)
 	facts = append(facts, Fact{Label: "Asked", Text: asked(p.Shoot)}, lightFact(r, m))

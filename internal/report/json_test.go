@@ -136,8 +136,8 @@ func timelineOf(p *plan.Plan) object {
 
 func runOf(r *plan.Run, s *shoot.Shoot) object {
 	o := object{
-		"method": r.Method.String(), "case": when(r.Split, caseOf(r.Case)), "flash": placeOf(&r.Places[0], s),
-		"flash_moved_at": nil, "flash_moved_to": nil,
+		"method": r.Method.String(), "case": when(r.Split, caseOf(r.Case)), "flash": placeOf(&r.Places[0], &s.Flash),
+		"flash_moved_at": nil, "flash_moved_to": nil, "fill": nil,
 		"minutes_held": near{float64(r.Held), 0}, "minutes_softer": near{float64(r.Softer), 0},
 		"minutes_missed":       near{float64(r.Missed), 0},
 		"least_headroom_stops": when(r.Flashes, number(r.LeastHeadroom, 3)),
@@ -145,16 +145,19 @@ func runOf(r *plan.Run, s *shoot.Shoot) object {
 		"white_balance_k":      near{float64(r.WhiteBalance), 5},
 	}
 	if len(r.Places) > 1 {
-		o["flash_moved_at"], o["flash_moved_to"] = instant{r.Places[1].From, s.Place.Zone}, placeOf(&r.Places[1], s)
+		o["flash_moved_at"], o["flash_moved_to"] = instant{r.Places[1].From, s.Place.Zone}, placeOf(&r.Places[1], &s.Flash)
+	}
+	if s.Fill != nil && r.Method != shoot.Reflector {
+		o["fill"] = placeOf(r.Fill, &s.Fill.Head)
 	}
 	return o
 }
 
-func placeOf(p *plan.Place, s *shoot.Shoot) object {
+func placeOf(p *plan.Place, h *flash.Head) object {
 	return object{
 		"angle_deg": number(p.Angle.Degrees(), 1), "side": handOf(p.Side), "bearing_deg": number(p.Bearing.Normal().Degrees(),
 			1),
-		"distance_m": number(s.Flash.Distance, 3), "in_frame": p.InFrame,
+		"distance_m": number(h.Distance, 3), "in_frame": p.InFrame,
 	}
 }
 
@@ -211,6 +214,7 @@ func momentOf(m *plan.Moment) object {
 
 func methodOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) object {
 	set, flashes := &m.Settings, m.Role != plan.None
+	main := flashes && (m.Fill == nil || m.Flash > 0)
 	o := object{
 		"method": m.Method.String(), "outcome": m.Outcome.String(), "problem": nil,
 		"cures": list(m.Cures, func(c *plan.Cure) any {
@@ -225,13 +229,13 @@ func methodOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) object {
 		"lit_lux":  digits(m.Ambient.Lit, 6), "shade_lux": digits(m.Ambient.Shade, 6), "face_lux": digits(m.Ambient.Face, 6),
 		"key_side_lux": digits(m.Ambient.Key, 6), "shadow_side_lux": digits(m.Ambient.Shadow, 6),
 		"role":        map[plan.Role]string{plan.None: "none", plan.Fill: "fill", plan.Key: "key"}[m.Role],
-		"flash_power": when(flashes, digits(math.Exp2(float64(m.Power)/6), 10)), "flash_power_text": when(flashes,
+		"flash_power": when(main, digits(math.Exp2(float64(m.Power)/6), 10)), "flash_power_text": when(main,
 			m.Power.String()),
 		"units": near{float64(s.Flash.Units), 0}, "flash_angle_deg": number(m.Angle.Degrees(), 1),
 		"flash_side": handOf(at.Stance.Hand(m.Angle)), "flash_lux_seconds": digits(m.Flash, 6),
 		"flash_key_side_lux_seconds": digits(m.OnKey, 6), "flash_shadow_side_lux_seconds": digits(m.OnShadow, 6),
 		// N = sqrt(H S / 250), the flash alone.
-		"flash_meter_f_number": when(flashes, digits(math.Sqrt(float64(m.Flash)*100*math.Exp2(float64(set.ISO)/6)/250), 4)),
+		"flash_meter_f_number": when(main, digits(math.Sqrt(float64(m.Flash)*100*math.Exp2(float64(set.ISO)/6)/250), 4)),
 		"headroom_stops":       when(flashes, number(m.Headroom, 3)), "ratio": number(m.Ratio, 4),
 		"exposure_offset_stops": number(m.Exposure, 3), "background_offset_stops": number(m.Background, 3),
 		"rim_offset_stops": number(m.Rim, 3), "face_offset_stops": number(m.Face, 3),
@@ -245,7 +249,7 @@ func methodOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) object {
 			"text": words.Problem(p, m, s)}
 	}
 	o["sky_share"] = when(m.Method == shoot.OpenShade, number(s.Shade.SkyShare, 3))
-	o["reflector"] = reflectorOf(m, at, s)
+	o["reflector"], o["fill"] = reflectorOf(m, at, s), fillOf(m, at, s)
 	if r := m.RimFlash; r != nil {
 		o["rim"] = object{
 			"flash_power": digits(math.Exp2(float64(r.Power)/6), 10), "flash_power_text": r.Power.String(),
@@ -255,6 +259,24 @@ func methodOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) object {
 		}
 	}
 	return o
+}
+
+func fillOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) any {
+	f := m.Fill
+	if s.Fill == nil || m.Method == shoot.Reflector {
+		return nil
+	}
+	fires, reading := f.Flash > 0, math.Sqrt(float64(f.Flash)*100*math.Exp2(float64(m.Settings.ISO)/6)/250)
+	return object{
+		"flash_power":      when(fires, digits(math.Exp2(float64(f.Power)/6), 10)),
+		"flash_power_text": when(fires, f.Power.String()), "units": near{float64(s.Fill.Units), 0},
+		"angle_deg": number(f.Angle.Degrees(), 1), "side": handOf(at.Stance.Hand(f.Angle)),
+		"flash_lux_seconds": digits(f.Flash, 6), "flash_key_side_lux_seconds": digits(f.OnKey, 6),
+		"flash_shadow_side_lux_seconds": digits(f.OnShadow, 6),
+		"meter_f_number":                when(fires, digits(reading, 4)),
+		"headroom_stops":                when(fires, number(-float64(f.Power)/6, 3)),
+		"recycle_s":                     when(fires, number(f.Recycle.Seconds(), 2)),
+	}
 }
 
 func reflectorOf(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) any {
@@ -292,7 +314,11 @@ func compareOf(c *plan.Comparison) object {
 			return o
 		}),
 		"totals": list(c.Totals, func(t *plan.Totals) any {
-			o := object{"method": t.Method.String(), "frames": number(t.Frames, 1), "main": useOf(&t.Key, s), "rim": nil}
+			o := object{"method": t.Method.String(), "frames": number(t.Frames, 1), "main": useOf(&t.Key, s),
+				"fill": nil, "rim": nil}
+			if t.Fill != nil {
+				o["fill"] = useOf(t.Fill, s)
+			}
 			if t.Rim != nil {
 				o["rim"] = useOf(t.Rim, s)
 			}
@@ -444,6 +470,8 @@ func clickOf(c plan.Control, s *shoot.Shoot) exposure.Increment {
 		return s.Camera.ISOClick
 	case plan.PowerControl:
 		return s.Flash.Unit.Click
+	case plan.FillControl:
+		return s.Fill.Unit.Click
 	case plan.RimControl:
 		return s.Rim.Unit.Click
 	}

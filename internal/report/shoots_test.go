@@ -57,6 +57,27 @@ units = 3
 distance_m = 3
 over_key_stops = 0.7
 `,
+		"two flashes in front": strings.NewReplacer(`facing = 120`, `facing = "backlit"`, `background_at_most_stops = 1.5`,
+			`background_stops = -0.3`).Replace(demo) + `
+[fill]
+kit = "speedlight-60"
+units = 2
+distance_m = 1.4
+modifier = "softbox-60x90"
+angle_deg = 5
+`,
+		"a fill alone": "methods = [\"sync\", \"reflector\"]\n" + meadow + `
+[subject]
+facing = 250
+[look]
+ratio = 2
+background_at_most_stops = "any"
+[reflector]
+kit = "white-100x100"
+[fill]
+kit = "strobe-400"
+modifier = "dish"
+`,
 		"full-stop camera": strings.NewReplacer(`kit = "full-frame-200"`, `kit = "plain"`, "widest = 1.8", "widest = 2",
 			`slowest = "1/80"`, `slowest = "1/60"`).Replace(demo) + `
 [[kit.camera]]

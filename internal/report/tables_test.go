@@ -110,8 +110,14 @@ func TestEveryMethodInFull(t *testing.T) {
 					"Rim": words.Offset(s.Rim), "Face": words.Offset(s.Face), "Headroom": words.Unknown, "Flash meter": words.Unknown,
 					"Recycle": words.Unknown,
 				}
+				if s.Flash > 0 {
+					want["Flash meter"] = words.Number(s.FlashReading(), 1)
+				}
+				if p.Shoot.Fill != nil {
+					want["Fill meter"], want["Flash"] = fillMeter(s), words.Flash(s)
+				}
 				if s.Role != plan.None {
-					want["Headroom"], want["Flash meter"] = words.Offset(s.Headroom), words.Number(s.FlashReading(), 1)
+					want["Headroom"] = words.Offset(s.Headroom)
 					want["Recycle"] = words.Number(s.Recycle.Seconds(), 1)
 				}
 				if s.RimFlash != nil {
@@ -121,6 +127,14 @@ func TestEveryMethodInFull(t *testing.T) {
 			}
 		}
 	}
+}
+
+// fillMeter is what a flash meter reads of the fill.
+func fillMeter(s *plan.Solution) string {
+	if s.Fill == nil || s.Fill.Flash == 0 {
+		return words.Unknown
+	}
+	return words.Number(math.Sqrt(float64(s.Fill.Flash)*100*math.Exp2(float64(s.Settings.ISO)/6)/250), 1)
 }
 
 // Side by side, a method's heading and cell together give its settings.
@@ -268,7 +282,11 @@ func TestTheMethodsOfAMoment(t *testing.T) {
 				want["Then rest"] = words.UpTo(u.Key.Rest.Minutes(), 0)
 			}
 			check(t, name, totals, row, want)
-			if row++; u.Rim != nil && u.Frames > 0 {
+			if row++; u.Fill != nil && u.Frames > 0 {
+				check(t, name, totals, row, map[string]string{"Group": "fill", "Batteries": strconv.Itoa(u.Fill.Sets)})
+				row++
+			}
+			if u.Rim != nil && u.Frames > 0 {
 				row++
 			}
 		}
@@ -289,8 +307,14 @@ func TestTheCuesInTheirTable(t *testing.T) {
 			c := &list[i]
 			want := map[string]string{"Time": words.Clock{}.Time(c.Time), "Why": words.Reason(&c.Reason, c, p.Shoot),
 				"Flash meter": words.Unknown, "Headroom": words.Unknown}
+			if c.Set.Flash > 0 {
+				want["Flash meter"] = words.Number(c.Set.FlashReading(), 1)
+			}
+			if p.Shoot.Fill != nil {
+				want["Fill meter"] = fillMeter(c.Set)
+			}
 			if c.Set.Role != plan.None {
-				want["Flash meter"], want["Headroom"] = words.Number(c.Set.FlashReading(), 1), words.Offset(c.Set.Headroom)
+				want["Headroom"] = words.Offset(c.Set.Headroom)
 			}
 			check(t, name, table, i, want)
 			assert.Contains(t, under(t, table, i, "Do"), words.Cue(c, p.Shoot), name)

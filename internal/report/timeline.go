@@ -230,7 +230,7 @@ func methodCell(s *plan.Solution, steady steadied) Cell {
 	case s.Role == plan.None:
 		lines = append(lines, "no flash")
 	default:
-		lines = append(lines, s.Power.String()+" "+words.Offset(s.Headroom))
+		lines = append(lines, powers(s)...)
 	}
 	if anyInFrame(s) {
 		c.Tone = Warn
@@ -251,6 +251,19 @@ func methodCell(s *plan.Solution, steady steadied) Cell {
 	}
 	c.Text, c.Below = lines[0], lines[1:]
 	return c
+}
+
+// powers are those of the flashes in front, with the headroom.
+func powers(s *plan.Solution) []string {
+	var lines []string
+	if s.Fires() {
+		lines = append(lines, s.Power.String())
+	}
+	if s.Fill.Fires() {
+		lines = append(lines, "fill "+s.Fill.Power.String())
+	}
+	lines[0] += " " + words.Offset(s.Headroom)
+	return lines
 }
 
 // inFrame says what of the kit stands in the picture.
@@ -399,8 +412,13 @@ func settingColumns(p *plan.Plan) []Column {
 		Column{Title: "Face", Unit: "stops", Align: Right, Importance: 3,
 			Note: "the plane that faces the camera, flash included, from normal"},
 		Column{Title: "Flash meter", Unit: "f/", Align: Right, Importance: 4,
-			Note: "what a flash meter reads at the face, pointed at the flash, flash alone, at the ISO set"},
-		Column{Title: "Recycle", Unit: "s", Align: Right, Importance: 2, Note: "time the flash needs after a frame"})
+			Note: "what a flash meter reads at the face, pointed at the flash, flash alone, at the ISO set"})
+	if p.Shoot.Fill != nil {
+		list = append(list, Column{Title: "Fill meter", Unit: "f/", Align: Right, Importance: 4,
+			Note: "the same of the fill, pointed at it, fill alone"})
+	}
+	list = append(list, Column{Title: "Recycle", Unit: "s", Align: Right, Importance: 2,
+		Note: "time the flash needs after a frame"})
 	if p.Shoot.Rim != nil {
 		list = append(list, Column{Title: "Rim flash", Importance: 4,
 			Note: "power of the second group; it has no part in the ratio"})
@@ -423,13 +441,16 @@ func settingRow(p *plan.Plan, r *plan.Row, s *plan.Solution) Row {
 	if set.ND > 0 {
 		nd = words.UpTo(float64(set.ND), 1)
 	}
-	headroom, meter, recycle := words.Unknown, words.Unknown, words.Unknown
+	headroom, recycle := words.Unknown, words.Unknown
 	if s.Role != plan.None {
-		headroom, meter = words.Offset(s.Headroom), words.Number(s.FlashReading(), 1)
-		recycle = words.Number(s.Recycle.Seconds(), 1)
+		headroom, recycle = words.Offset(s.Headroom), words.Number(s.Recycle.Seconds(), 1)
 	}
 	add(set.Aperture.String(), set.Shutter.String(), set.ISO.String(), nd, words.Flash(s), headroom, words.Ratio(s.Ratio),
-		words.Offset(s.Exposure), words.Offset(s.Background), words.Offset(s.Rim), words.Offset(s.Face), meter, recycle)
+		words.Offset(s.Exposure), words.Offset(s.Background), words.Offset(s.Rim), words.Offset(s.Face), meterOf(s))
+	if p.Shoot.Fill != nil {
+		add(fillMeterOf(s))
+	}
+	add(recycle)
 	if s.RimFlash != nil {
 		add(s.RimFlash.Power.String())
 	}
@@ -498,7 +519,7 @@ func notes(p *plan.Plan) []Block {
 			words.Stops(d) +
 			" outdoors, an estimate from common practice. kit calibrate measures yours."})
 	}
-	if p.Shoot.Flash.Guide().Estimated {
+	if fill := p.Shoot.Fill; p.Shoot.Flash.Guide().Estimated || fill != nil && fill.Guide().Estimated {
 		list = append(list, Note{Kind: Remark, Text: "The guide number at this zoom is not in the kit: " +
 			"it is scaled along a typical zoom curve."})
 	}

@@ -65,6 +65,7 @@ type run struct {
 	Method        string  `json:"method"`
 	Case          *string `json:"case"`
 	Flash         stand   `json:"flash"`
+	Fill          *stand  `json:"fill"` // null where there is none
 	MovedAt       *string `json:"flash_moved_at"`
 	Moved         *stand  `json:"flash_moved_to"`
 	Held          int     `json:"minutes_held"`
@@ -184,7 +185,10 @@ type method struct {
 	Gel           *string  `json:"gel"`
 	GelShift      figure   `json:"gel_mired"`
 	GelRemains    figure   `json:"gel_remains_mired"`
-	RimFlash      *rim     `json:"rim"`
+	// Fill is null where the method has none. With one, role and the flash's light
+	// on the two sides are those of both flashes together.
+	Fill     *filled `json:"fill"`
+	RimFlash *rim    `json:"rim"`
 	// Reflector is null where the method has none or none is carried.
 	Reflector *reflected `json:"reflector"`
 	SkyShare  figure     `json:"sky_share"` // left in open shade; null elsewhere
@@ -213,6 +217,40 @@ type cure struct {
 	Kind  string `json:"kind"`
 	Value figure `json:"value"`
 	Text  string `json:"text"`
+}
+
+// filled is the second flash in front. Where it does not fire its light is 0, and
+// what else there is to say of that null; likewise of the flash.
+type filled struct {
+	Power     figure  `json:"flash_power"`
+	PowerText *string `json:"flash_power_text"`
+	Units     int     `json:"units"`
+	Angle     figure  `json:"angle_deg"`
+	Side      *string `json:"side"`
+	Flash     figure  `json:"flash_lux_seconds"`
+	OnKey     figure  `json:"flash_key_side_lux_seconds"`
+	OnShadow  figure  `json:"flash_shadow_side_lux_seconds"`
+	Meter     figure  `json:"meter_f_number"`
+	Headroom  figure  `json:"headroom_stops"`
+	Recycle   figure  `json:"recycle_s"`
+}
+
+func newFill(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) *filled {
+	f := m.Fill
+	if f == nil {
+		return nil
+	}
+	out := &filled{
+		Units: s.Fill.Units, Angle: fixed(f.Angle.Degrees(), 1), Side: hand(at.Stance.Hand(f.Angle)),
+		Flash: amount(f.Flash), OnKey: amount(f.OnKey), OnShadow: amount(f.OnShadow),
+	}
+	if f.Fires() {
+		power := f.Power.String()
+		out.Power, out.PowerText = exact(f.Power.Fraction()), &power
+		out.Meter, out.Headroom = significant(f.Reading(m.Settings.ISO), 4), fixed(f.Headroom, 3)
+		out.Recycle = fixed(f.Recycle.Seconds(), 2)
+	}
+	return out
 }
 
 type rim struct {
@@ -290,7 +328,7 @@ func stampOf(t time.Time, s *shoot.Shoot) *string {
 
 func newRun(r *plan.Run, s *shoot.Shoot) run {
 	out := run{
-		Method: r.Method.String(), Held: r.Held, Softer: r.Softer, Missed: r.Missed, Flash: newStand(&r.Places[0], s),
+		Method: r.Method.String(), Held: r.Held, Softer: r.Softer, Missed: r.Missed, Flash: newStand(&r.Places[0], &s.Flash),
 		WhiteBalance: tens(r.WhiteBalance),
 	}
 	if r.Split {
@@ -298,8 +336,12 @@ func newRun(r *plan.Run, s *shoot.Shoot) run {
 		out.Case = &word
 	}
 	if len(r.Places) > 1 {
-		moved := newStand(&r.Places[1], s)
+		moved := newStand(&r.Places[1], &s.Flash)
 		out.Moved, out.MovedAt = &moved, stampOf(r.Places[1].From, s)
+	}
+	if r.Fill != nil {
+		at := newStand(r.Fill, &s.Fill.Head)
+		out.Fill = &at
 	}
 	if r.Flashes {
 		out.LeastHeadroom, out.LeastAt = fixed(r.LeastHeadroom, 3), stampOf(r.At, s)
@@ -310,10 +352,10 @@ func newRun(r *plan.Run, s *shoot.Shoot) run {
 // tens rounds a colour temperature to 10 K.
 func tens(k sky.Kelvin) figure { return fixed(math.Round(float64(k)/10)*10, 0) }
 
-func newStand(p *plan.Place, s *shoot.Shoot) stand {
+func newStand(p *plan.Place, h *flash.Head) stand {
 	return stand{
 		Angle: fixed(p.Angle.Degrees(), 1), Side: hand(p.Side), Bearing: fixed(p.Bearing.Normal().Degrees(), 1),
-		Distance: fixed(s.Flash.Distance, 3), InFrame: p.InFrame,
+		Distance: fixed(h.Distance, 3), InFrame: p.InFrame,
 	}
 }
 
@@ -448,6 +490,7 @@ func newMethod(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) method {
 		Background:    fixed(m.Background, 3),
 		RimOffset:     fixed(m.Rim, 3),
 		FaceOffset:    fixed(m.Face, 3),
+		Fill:          newFill(m, at, s),
 		ScrimUp:       m.ScrimUp, ScrimInFrame: m.ScrimInFrame, FlashInFrame: m.FlashInFrame,
 	}
 	out.GelShift = fixed(m.Gel.Shift, 1)
@@ -482,9 +525,11 @@ func newMethod(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) method {
 		}
 		out.Cures = append(out.Cures, one)
 	}
-	if m.Role != plan.None {
+	if m.Fires() {
 		power := m.Power.String()
 		out.Power, out.PowerText, out.Meter = exact(m.Power.Fraction()), &power, significant(m.FlashReading(), 4)
+	}
+	if m.Role != plan.None {
 		out.Headroom, out.Recycle = fixed(m.Headroom, 3), fixed(m.Recycle.Seconds(), 2)
 	}
 	return out
