@@ -66,9 +66,9 @@ func TestUnderAgainstCastRays(t *testing.T) {
 }
 
 // A one-stop silk 1 m off, square to the sun, takes 1.0 to 1.3 stops off the
-// lit side, a perfect diffuser would take 1.9: half of what thin silk passes
-// goes straight through (common practice, no source; a meter is good to 0.1
-// stop).
+// lit side: half of what thin silk passes goes straight through (common
+// practice, no source; a meter is good to 0.1 stop). A perfect diffuser would
+// take 1.8 to 1.9, the more the less of the light comes from the sky.
 func TestSilkAgainstPractice(t *testing.T) {
 	silk := Scrim{Width: 1.2, Length: 1.8, Loss: 1, Distance: 1, StraightShare: 0.5}
 	perfect := silk
@@ -82,7 +82,7 @@ func TestSilkAgainstPractice(t *testing.T) {
 	for _, h := range []float64{10, 20, 30} {
 		t.Logf("sun at %g: silk %.2f, perfect diffuser %.2f stops", h, takes(&silk, h), takes(&perfect, h))
 		assert.InDelta(t, (1.0+1.3)/2, takes(&silk, h), (1.3-1.0)/2+0.1, "sun at %g", h)
-		assert.InDelta(t, 1.9, takes(&perfect, h), 0.1, "sun at %g", h)
+		assert.InDelta(t, 1.85, takes(&perfect, h), 0.1, "sun at %g", h)
 	}
 }
 
