@@ -66,8 +66,8 @@ func duskAltitude(s Sun) float64 {
 }
 
 // duskFade returns how far the sky has lost the side where the sun went: 0
-// down to -9 deg, 1 at the end of twilight. In civil twilight the sky keeps
-// the distribution it had with the sun on the horizon. Both are estimates.
+// down to -9 deg, where the calculated distributions end, 1 at the end of
+// twilight. An estimate.
 func duskFade(s Sun) float64 {
 	return max(0, min((s.Altitude.Degrees()-verticalFades)/(endOfTwilight-verticalFades), 1))
 }
