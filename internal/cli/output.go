@@ -64,20 +64,37 @@ func (o *output) check(inputs []string) error {
 	if !slices.Contains([]string{"auto", "always", "never"}, o.color) {
 		return &problem{exitUsage, fmt.Sprintf("--color %q is neither auto, always nor never", o.color), "--color never"}
 	}
+	return o.checkFile(inputs, results, o.renamed())
+}
+
+// files are those that the output of a command may go to.
+type files struct {
+	endings []string // of their names
+	rule    string   // which those are, in words
+	usual   string   // a name
+}
+
+// results are the files of reports.
+var results = files{[]string{"", ".", ".txt", ".json", ".csv", ".md"},
+	"results are written as .txt, .json, .csv or .md", "timeline.txt"}
+
+// checkFile refuses a file that the output may not go to: one that the command
+// reads, or of another kind than it may be. Instead is the name of a better one.
+func (o *output) checkFile(inputs []string, kind files, instead string) error {
 	if !o.toFile() {
 		return nil
 	}
+	hint := "-o " + shootfile.Typed(instead)
 	if o.file == "" {
-		return &problem{exitUsage, "-o was given no name", "-o timeline.txt"}
+		return &problem{exitUsage, "-o was given no name", "-o " + kind.usual}
 	}
-	hint := "-o " + shootfile.Typed(o.renamed())
 	target := followed(o.file)
 	switch end := strings.ToLower(filepath.Ext(target)); {
 	case end == ".toml":
 		return &problem{exitUsage,
 			fmt.Sprintf("-o %q would write over a shoot or kit file: results never go to .toml", o.file), hint}
-	case !slices.Contains(resultEndings[:], strings.ToLower(filepath.Ext(o.file))):
-		return &problem{exitUsage, fmt.Sprintf("-o %q: results are written as .txt, .json, .csv or .md", o.file), hint}
+	case !slices.Contains(kind.endings, strings.ToLower(filepath.Ext(o.file))):
+		return &problem{exitUsage, fmt.Sprintf("-o %q: %s", o.file, kind.rule), hint}
 	}
 	for _, one := range inputs {
 		if sameFile(one, target) {
@@ -92,9 +109,6 @@ func (o *output) toFile() bool { return o.command.Flags().Changed("output") && o
 
 // screen stands for the standard output in place of a file's name.
 const screen = "-"
-
-// resultEndings are what the name of a result may end in.
-var resultEndings = [...]string{"", ".", ".txt", ".json", ".csv", ".md"}
 
 // renamed is the output's name with the ending of its format, or of the one
 // that the ending it has is nearest to.

@@ -36,6 +36,17 @@ func (v *textValue) Type() string       { return v.kind }
 // addPlanning gives a command that plans the common flags, and takes a shoot
 // file as its argument.
 func addPlanning(p *Process, c *cobra.Command) *planning {
+	g := addShoot(p, c)
+	g.add(g.inputs)
+	f := c.Flags()
+	f.BoolVar(&g.why, "why", false, "print the reasons")
+	grouped(f.Lookup("why"), outputGroup)
+	return g
+}
+
+// addShoot gives a command the flags that say what is planned, and takes a
+// shoot file as its argument.
+func addShoot(p *Process, c *cobra.Command) *planning {
 	f := c.Flags()
 	f.SortFlags = false
 	g := &planning{output: output{process: p, command: c}}
@@ -57,9 +68,6 @@ func addPlanning(p *Process, c *cobra.Command) *planning {
 	c.ValidArgsFunction = shoots
 	complete(c, "shoot", shoots)
 	c.Args = g.argument
-	g.add(g.inputs)
-	f.BoolVar(&g.why, "why", false, "print the reasons")
-	grouped(f.Lookup("why"), outputGroup)
 	return g
 }
 
@@ -306,13 +314,16 @@ func (g *planning) insteadOfMissing(name string) string {
 
 // deliver writes a report; where some step is out of reach, so says the error.
 func (g *planning) deliver(outOfReach bool, make func(report.Options) *report.Report) error {
-	if err := g.write(make); err != nil {
-		return err
-	}
-	if outOfReach {
+	return g.reach(outOfReach, g.write(make))
+}
+
+// reach is the error of what was written; where that is none and some step is
+// out of reach, so says the error.
+func (g *planning) reach(outOfReach bool, err error) error {
+	if err == nil && outOfReach {
 		return errOutOfReach
 	}
-	return nil
+	return err
 }
 
 // zone returns the system's time zone by its name in the zone database, where

@@ -127,6 +127,22 @@ func (r *Run) count() {
 	}
 }
 
+// Span returns the first and the last minute that the run succeeds at; of one
+// that never does, of all.
+func (r *Run) Span() (first, last int) {
+	last = len(r.Minutes) - 1
+	if r.Missed == len(r.Minutes) {
+		return first, last
+	}
+	for !r.Minutes[first].Outcome.Succeeds() {
+		first++
+	}
+	for !r.Minutes[last].Outcome.Succeeds() {
+		last--
+	}
+	return first, last
+}
+
 // angleAt returns where the flash stands at a moment: a flash that is not
 // moved changes its sign where the key side changes.
 func (r *Run) angleAt(t time.Time, list []stretch) sky.Angle {

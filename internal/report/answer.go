@@ -62,27 +62,39 @@ func asked(s *shoot.Shoot) string {
 // at its start and end, where the flash stands, how the picture comes out, what
 // to pack, and when the light goes.
 func answer(p *plan.Plan, v *plan.Verdict) []Block {
+	facts := slices.Concat(workingFacts(p, v), pictureFacts(p, p.RunsOf(p.Index(v.Best))),
+		Facts{{Label: "Pack", Text: strings.Join(packingList(p), ", ")}}, dayFacts(p, v),
+		Facts{{Label: "More", Text: "timeline --full, compare --why, cues, explain, help words"}})
+	return []Block{lead(p, v), facts}
+}
+
+// lead is the answer in a sentence or two.
+func lead(p *plan.Plan, v *plan.Verdict) Paragraph {
+	return Paragraph{Text: words.Lead(p, v), Strong: true, Tone: verdictTone(v)}
+}
+
+// workingFacts say how the verdict's method is set at its start and end, and
+// what stands where.
+func workingFacts(p *plan.Plan, v *plan.Verdict) Facts {
 	runs := p.RunsOf(p.Index(v.Best))
-	list := []Block{Paragraph{Text: words.Lead(p, v), Strong: true, Tone: verdictTone(v)}}
-	var facts Facts
-	facts = append(facts, ends(runs[0])...)
+	facts := Facts(ends(runs[0]))
 	if text := sunGoesIn(p, p.Index(v.Best)); text != "" {
 		facts = append(facts, Fact{Label: "Sun in", Text: text})
 	}
 	if p.Flashes(v.Best) || p.Fills(v.Best) {
 		facts = append(facts, standFacts(p, runs[0])...)
 	}
-	facts = append(facts, aroundFacts(p, runs)...)
-	facts = append(facts, pictureFacts(p, runs)...)
-	facts = append(facts, Fact{Label: "Pack", Text: packing(p)}, Fact{Label: "Sun", Text: dayLine(p)})
-	facts = append(facts, sunFacts(p)...)
+	return append(facts, aroundFacts(p, runs)...)
+}
+
+// dayFacts say how sun and wind go, which colour to set, and what was asked.
+func dayFacts(p *plan.Plan, v *plan.Verdict) Facts {
+	facts := append(Facts{{Label: "Sun", Text: dayLine(p)}}, sunFacts(p)...)
 	if p.Wind() != nil {
 		facts = append(facts, statedWind(p))
 	}
 	facts = append(facts, colourFacts(p, p.Index(v.Best))...)
-	facts = append(facts, Fact{Label: "Asked", Text: asked(p.Shoot)},
-		Fact{Label: "More", Text: "timeline --full, compare --why, cues, explain, help words"})
-	return append(list, facts)
+	return append(facts, Fact{Label: "Asked", Text: asked(p.Shoot)})
 }
 
 // settings writes how camera and flash are set, in a line, with the headroom
@@ -97,26 +109,10 @@ func settings(s *plan.Solution) string {
 	return words.Setting(s) + " (headroom " + words.Number(float64(s.Headroom), 1) + ")"
 }
 
-// span returns the first and the last minute that a run succeeds at; of one
-// that never does, of all.
-func span(r *plan.Run) (first, last int) {
-	last = len(r.Minutes) - 1
-	if r.Missed == len(r.Minutes) {
-		return first, last
-	}
-	for !r.Minutes[first].Outcome.Succeeds() {
-		first++
-	}
-	for !r.Minutes[last].Outcome.Succeeds() {
-		last--
-	}
-	return first, last
-}
-
 // ends are the settings at the first and the last minute that a run succeeds
 // at; of one that never does, those of the nearest pictures.
 func ends(r *plan.Run) []Fact {
-	first, last := span(r)
+	first, last := r.Span()
 	at := func(label string, i int) Fact {
 		m := &r.Minutes[i]
 		when := words.Clock{}.Time(m.Time)
@@ -138,7 +134,7 @@ func ends(r *plan.Run) []Fact {
 // standFacts say where the flash and a fill stand at the start, and which guide
 // number counts; where the flash is moved to; and how far all turn with the sun.
 func standFacts(p *plan.Plan, r *plan.Run) []Fact {
-	first, last := span(r)
+	first, last := r.Span()
 	at := func(i int) plan.Place { return p.PlaceAt(r.Minutes[i].Moment, &r.Minutes[i].Solution) }
 	start, end := at(first), at(last)
 	var list []Fact
@@ -266,7 +262,7 @@ const (
 )
 
 // pictureFacts say how face and background come out.
-func pictureFacts(p *plan.Plan, runs []*plan.Run) []Fact {
+func pictureFacts(p *plan.Plan, runs []*plan.Run) Facts {
 	var key, ratio, face, background, rim extent
 	any := slices.ContainsFunc(runs, func(r *plan.Run) bool { return r.Missed < len(r.Minutes) })
 	for _, r := range runs {
@@ -284,7 +280,7 @@ func pictureFacts(p *plan.Plan, runs []*plan.Run) []Fact {
 			}
 		}
 	}
-	list := []Fact{{Label: "Face", Text: "key side " + key.offsets() + " from normal, ratio " +
+	list := Facts{{Label: "Face", Text: "key side " + key.offsets() + " from normal, ratio " +
 		words.RatioRange(ratio.low, ratio.high)}}
 	if face.low < dimFace {
 		list[0].Text += "; toward the camera " + face.offsets() + ", mostly in shadow"
@@ -314,15 +310,16 @@ func behindName(s *shoot.Shoot) string {
 	return "sky"
 }
 
-func packing(p *plan.Plan) string {
+// packingList lists what to take along.
+func packingList(p *plan.Plan) []string {
 	var list []string
 	for _, i := range p.Packing() {
 		list = append(list, words.Item(&i))
 	}
 	if len(list) == 0 {
-		return "camera and lens only"
+		list = []string{"camera and lens only"}
 	}
-	return strings.Join(list, ", ")
+	return list
 }
 
 // dayLine says when the golden hour and the sunset are, or the sunrise of a

@@ -69,6 +69,15 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 	if r.Flashes {
 		list = append(list, Facts(standFacts(p, r)))
 	}
+	list = append(list, cueTable(r, p.Shoot, o))
+	if text := sunGoesIn(p, n); text != "" {
+		list = append(list, Facts{{Label: "Sun in", Text: text}})
+	}
+	return list
+}
+
+// cueTable is a run's cues, a line each.
+func cueTable(r *plan.Run, s *shoot.Shoot, o Options) *Table {
 	columns := []Column{
 		{Title: "Time", Importance: 9}, {Title: "Do", Importance: 9},
 		{Title: "Flash meter", Unit: "f/", Align: Right, Importance: 7,
@@ -83,11 +92,7 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 	if o.Why || o.Full {
 		columns = append(columns, Column{Title: "Why", Importance: 8})
 	}
-	list = append(list, &Table{Columns: columns, Rows: cueRows(r, p.Shoot, o)})
-	if text := sunGoesIn(p, n); text != "" {
-		list = append(list, Facts{{Label: "Sun in", Text: text}})
-	}
-	return list
+	return &Table{Columns: columns, Rows: cueRows(r, s, o)}
 }
 
 // cueRows are the rows of a run's cues. While the look is missed there is

@@ -15,7 +15,7 @@ type Document struct {
 func (d *Document) Add(blocks ...Block) { d.Blocks = append(d.Blocks, blocks...) }
 
 // Block is a part of a document: Facts, Heading, Paragraph, *Table, List,
-// Note, Picture, Code or Calculation.
+// Note, Picture, Code, Calculation or Fold.
 type Block interface{ block() }
 
 func (Facts) block()     {}
@@ -28,6 +28,7 @@ func (Picture) block()   {}
 func (Code) block()      {}
 
 func (Calculation) block() {}
+func (Fold) block()        {}
 
 // Tone is how good what stands there is. Renderers always set Warn and Bad off
 // by a sign or a word, with colour at most on top of it.
@@ -53,7 +54,8 @@ type Facts []Fact
 // Heading begins a section.
 type Heading struct {
 	Text  string
-	Level int // 0 for a section, 1 for one within it
+	Level int    // 0 for a section, 1 for one within it
+	Name  string // of the section, for a page that is laid out by it; may be empty
 }
 
 // Paragraph is running text.
@@ -90,8 +92,16 @@ type Note struct {
 // Picture is the place of a drawing, for renderers that can show one; the
 // others print what it shows.
 type Picture struct {
-	Name string // of the drawing
-	Alt  string // what it shows, in words
+	Name  string // of the drawing
+	Title string
+	Alt   string // what it shows, in words
+}
+
+// Fold is what not everybody needs to see, under a line that says what it is.
+type Fold struct {
+	Summary string
+	Tone    Tone
+	Blocks  []Block
 }
 
 // Code is text to be pasted into a file. Its lines are never broken, whatever

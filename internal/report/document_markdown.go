@@ -58,6 +58,11 @@ func (p *markdownPage) block(b Block) {
 		p.code(&b)
 	case Calculation:
 		p.calculation(b)
+	case Fold:
+		fmt.Fprintf(p, "\n**%s**\n", strings.TrimSpace(p.toned(b.Tone, b.Summary)))
+		for _, inner := range b.Blocks {
+			p.block(inner)
+		}
 	}
 }
 
@@ -212,6 +217,17 @@ func ToneSign(t Tone) string {
 		return words.Nearly
 	case Bad:
 		return words.NotHeld
+	}
+	return ""
+}
+
+// ToneWord is the word for a tone's sign, for those who hear it.
+func ToneWord(t Tone) string {
+	switch t {
+	case Warn:
+		return "warning:"
+	case Bad:
+		return "problem:"
 	}
 	return ""
 }

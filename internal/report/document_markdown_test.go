@@ -22,7 +22,8 @@ func TestMarkdownOf(t *testing.T) {
 		List{Items: []string{"c"}, Ordered: true},
 		Note{Kind: Definition, Term: "rim", Text: "the lit side"}, Note{Kind: Caution, Text: "hot"},
 		Note{Text: "1. so"},
-		Picture{Alt: "plan"}, Code{Language: "toml", Text: "a = \"```\"\n"})
+		Picture{Alt: "plan"}, Code{Language: "toml", Text: "a = \"```\"\n"},
+		Fold{Summary: "sync: *short*", Tone: Bad, Blocks: []Block{Paragraph{Text: "By 1 stop."}}})
 	want := `# By the \*mill\*
 
 **Use sync.**
@@ -55,6 +56,10 @@ func TestMarkdownOf(t *testing.T) {
 ~~~~toml
 a = "~~~"
 ~~~~
+
+**✗ sync: \*short\***
+
+By 1 stop.
 `
 	want = strings.ReplaceAll(strings.Replace(want, "+0.3", `\+0.3`, 1), "~", "`")
 	assert.Equal(t, want, markdownOf(d, Options{Full: true}))

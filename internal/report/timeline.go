@@ -242,12 +242,7 @@ func methodCell(s *plan.Solution, steady steadied) Cell {
 		lines, c.Alone = append(lines, "softer"), c.Alone+", softer than asked"
 	case plan.Missed:
 		c.Tone = Bad
-		short := words.ProblemShort(s.Problem)
-		for _, of := range [...]string{"flash ", "ratio "} {
-			short = strings.TrimPrefix(short, of)
-		}
-		short = strings.Replace(short, " too ", " ", 1)
-		lines = append(lines, short)
+		lines = append(lines, shortest(s.Problem))
 	}
 	c.Text, c.Below = lines[0], lines[1:]
 	return c
@@ -264,6 +259,12 @@ func powers(s *plan.Solution) []string {
 	}
 	lines[0] += " " + words.Offset(s.Headroom)
 	return lines
+}
+
+// shortest says a problem where there is hardly room for it: 1.0 short.
+func shortest(of *plan.Problem) string {
+	less := strings.NewReplacer("flash ", "", "ratio ", "", "side ", "", " too ", " ", "exposed", "")
+	return less.Replace(words.ProblemShort(of))
 }
 
 // inFrame says what of the kit stands in the picture.

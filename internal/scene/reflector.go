@@ -151,6 +151,16 @@ func (r *Reflector) place(aim sky.Angle, sun sky.Sun, turn Turn) (panel, bool) {
 	return p, true
 }
 
+// Across returns the azimuth along which the panel's width lies, or the one
+// opposite to it, turned in some way.
+func (r *Reflector) Across(sun sky.Sun, s Stance, t Turn) sky.Angle {
+	p, ok := r.place(s.Toward(r.Angle), sun, t)
+	if !ok {
+		return s.Toward(r.Angle + math.Pi/2)
+	}
+	return sky.Angle(math.Atan2(p.across.x, p.across.y)).Normal()
+}
+
 // blocks reports whether the panel, from either side, keeps the sun off the
 // head.
 func (p *panel) blocks(sun sky.Sun) bool {

@@ -76,7 +76,11 @@ func (p *page) document(d *report.Document) error {
 	for _, l := range wrap(p.text(d.Title), p.Width) {
 		p.line(p.paint(title, l))
 	}
-	for _, b := range d.Blocks {
+	return p.blocks(d.Blocks)
+}
+
+func (p *page) blocks(blocks []report.Block) error {
+	for _, b := range blocks {
 		if p.apart(b) {
 			p.line("")
 		}
@@ -91,7 +95,7 @@ func (p *page) document(d *report.Document) error {
 // apart reports whether a blank line comes before a block.
 func (p *page) apart(b report.Block) bool {
 	switch b := b.(type) {
-	case report.Heading:
+	case report.Heading, report.Fold:
 		return true
 	case *report.Table, report.Code, report.Picture:
 		return p.last != nil && !p.after(report.Heading{})
@@ -125,6 +129,9 @@ func (p *page) block(b report.Block) error {
 		p.hang("", 0, p.text("Picture: "+b.Alt), report.Neutral)
 	case report.Calculation:
 		p.calculation(b)
+	case report.Fold:
+		p.hang("", 0, p.toned(b.Tone, b.Summary), b.Tone)
+		return p.blocks(b.Blocks)
 	case report.Code:
 		for _, l := range report.CodeLines(b.Text, p.ASCII) {
 			p.line(l)
@@ -283,10 +290,8 @@ func (p *page) mark(t report.Tone) string {
 	switch {
 	case sign == "":
 		return ""
-	case p.Plain && t == report.Warn:
-		return "warning: "
 	case p.Plain:
-		return "problem: "
+		return report.ToneWord(t) + " "
 	}
 	return p.text(sign) + " "
 }

@@ -195,6 +195,14 @@ after
 	assert.Contains(t, plain, `name = "\u00e9\u00e9`)
 }
 
+// What is folded away on a page is printed under its line.
+func TestFold(t *testing.T) {
+	d := &report.Document{Title: "T", Blocks: []report.Block{report.Paragraph{Text: "Above."},
+		report.Fold{Summary: "hss: short", Tone: report.Bad,
+			Blocks: []report.Block{report.List{Items: []string{"by 1 stop"}}}}}}
+	assert.Equal(t, "T\nAbove.\n\n✗ hss: short\n- by 1 stop\n", show(t, d, Options{}))
+}
+
 // A step is its result, the formula with what its symbols mean, the same with
 // numbers, and its source. In a formula the signs of calculators stay.
 func TestCalculation(t *testing.T) {
