@@ -100,6 +100,18 @@ func (c Condition) Cases() int {
 	return 1
 }
 
+// Cloudless reports whether there is no cloud: under a clear or hazy sky, no
+// oktas, or a stated turbidity.
+func (c Condition) Cloudless() bool {
+	switch c.kind {
+	case byTurbidity:
+		return true
+	case byOktas:
+		return c.value == 0
+	}
+	return Word(c.value) == Clear || Word(c.value) == Hazy
+}
+
 // between reports whether cloud covers some of the sky, by oktas.
 func (c Condition) between() bool { return c.kind == byOktas && c.value > 0 && c.value < 8 }
 

@@ -14,21 +14,34 @@ type Learned struct {
 	Under sky.Condition
 	Case  sky.Case
 	By    sky.Correction // at From
-	// Fades is how long it takes until e times less of it holds; 0 of what stays.
-	Fades time.Duration
+	Fades Fading
+}
+
+// Fading is how long it takes until e times less of each part of a correction
+// holds; 0 of what stays.
+type Fading struct {
+	Turbidity     time.Duration
+	Light         time.Duration // of Beam and Sky
+	Told, SkyTold time.Duration
 }
 
 // at returns the correction at a time not before From.
 func (l *Learned) at(t time.Time) sky.Correction {
-	if l.Fades <= 0 {
-		return l.By
-	}
-	left := math.Exp(-float64(t.Sub(l.From)) / float64(l.Fades))
+	age := t.Sub(l.From)
+	light := sky.Stops(left(age, l.Fades.Light))
 	return sky.Correction{
-		Turbidity: l.By.Turbidity * left,
-		Beam:      l.By.Beam * sky.Stops(left), Sky: l.By.Sky * sky.Stops(left),
-		Told: l.By.Told * left, SkyTold: l.By.SkyTold * left,
+		Turbidity: l.By.Turbidity * left(age, l.Fades.Turbidity),
+		Beam:      l.By.Beam * light, Sky: l.By.Sky * light,
+		Told: l.By.Told * left(age, l.Fades.Told), SkyTold: l.By.SkyTold * left(age, l.Fades.SkyTold),
 	}
+}
+
+// left returns the share that is left at an age of what fades.
+func left(age, fades time.Duration) float64 {
+	if fades <= 0 {
+		return 1
+	}
+	return math.Exp(-float64(age) / float64(fades))
 }
 
 // CorrectionAt returns what readings say of the light at a time under a
