@@ -111,18 +111,18 @@ func evenBands(low, high [len(bandAltitudes)]Stops) bands {
 var (
 	readBands = bands{
 		level: bandRow{
-			[...]Stops{-0.8, -0.4, -0.2, -0.13, -0.06, -0.05, -0.06},
-			[...]Stops{0.65, 0.55, 0.24, 0.11, 0.08, 0.08, 0.045}},
+			[...]Stops{-0.8, -0.4, -0.2, -0.13, -0.06, -0.05, -0.05},
+			[...]Stops{0.65, 0.55, 0.24, 0.11, 0.08, 0.07, 0.04}},
 		lit: bandRow{
-			[...]Stops{-0.9, -0.5, -0.25, -0.23, -0.14, -0.09, -0.06},
-			[...]Stops{0.6, 0.5, 0.23, 0.16, 0.11, 0.08, 0.045}},
+			[...]Stops{-0.9, -0.5, -0.25, -0.23, -0.14, -0.08, -0.05},
+			[...]Stops{0.6, 0.5, 0.23, 0.16, 0.11, 0.07, 0.04}},
 		shade: bandRow{
 			[...]Stops{-0.9, -0.45, -0.29, -0.21, -0.17, -0.18, -0.17},
 			[...]Stops{0.6, 0.45, 0.33, 0.26, 0.26, 0.41, 0.26}},
 	}
 	readShade = bandRow{
-		[...]Stops{-0.9, -0.4, -0.24, -0.17, -0.13, -0.13, -0.14},
-		[...]Stops{0.6, 0.4, 0.16, 0.15, 0.15, 0.18, 0.15}}
+		[...]Stops{-0.9, -0.4, -0.2, -0.16, -0.13, -0.1, -0.09},
+		[...]Stops{0.6, 0.4, 0.13, 0.14, 0.14, 0.12, 0.1}}
 )
 
 // after returns the bands of lit, shade and level when so much is told by
@@ -138,7 +138,7 @@ func (b *bands) after(by *Correction, altitude Angle) (lit, shade, level Band) {
 	readLit, usual, readLevel := readBands.at(altitude)
 	i, f := bandStretch(altitude)
 	inShade := usual.toward(readShade.at(i, f), by.SkyTold)
-	return lit.toward(readLit, by.Told), shade.toward(inShade, by.Told), level.toward(readLevel, by.Told)
+	return lit.toward(readLit, by.Told), shade.toward(inShade, max(by.Told, by.SkyTold)), level.toward(readLevel, by.Told)
 }
 
 // unforetold returns the share of a band that is left when readings foretell so

@@ -172,7 +172,7 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 // by readings.
 func (d *Daylight) bands(b *bands, sun Sun) (lit, shade, level Band) {
 	lit, shade, level = b.at(sun.Altitude)
-	if d.by.Told > 0 {
+	if d.by.Told > 0 || d.by.SkyTold > 0 {
 		lit, shade, level = b.after(&d.by, sun.Altitude)
 	}
 	if by := d.widening(); by > 0 {

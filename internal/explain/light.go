@@ -354,7 +354,7 @@ func suffix(which int) string { return [2]string{"In", "Out"}[which] }
 // the extremes.
 func (w *workings) end(l *ambient, title, plane string, which int, rows [2]sky.Stops, dusk, value sky.Stops) {
 	template := "{e1} + {g} * ({e2} - {e1})"
-	if l.By.Told > 0 {
+	if l.By.Told > 0 || l.By.SkyTold > 0 {
 		template = l.afterReading(template, plane, which)
 	}
 	step := Step{Title: title, Symbol: plane + [2]string{"Low", "High"}[which], Result: float64(value), Unit: "stops",
@@ -399,13 +399,14 @@ func (l *ambient) afterReading(template, plane string, which int) string {
 	}
 	further := [2]string{"max", "min"}[which]
 	toward := func(from, to, share string) string {
-		return from + " + {" + share + "} * " + further + "(0, " + to + " - (" + from + "))"
+		return from + " + " + share + " * " + further + "(0, " + to + " - (" + from + "))"
 	}
 	read := "{r1} + {g} * ({r2} - {r1})"
-	if plane == "shade" {
-		read = toward(read, "{s1} + {g} * ({s2} - {s1})", "skytold")
+	if plane != "shade" {
+		return toward(template, read, "{told}")
 	}
-	return toward(template, read, "told")
+	read = toward(read, "{s1} + {g} * ({s2} - {s1})", "{skytold}")
+	return toward(template, read, "max({told}, {skytold})")
 }
 
 // readEnds returns an end of a plane's band after a reading of the lit side, and
