@@ -40,8 +40,9 @@ var moves = struct {
 // any at their minute it takes the path with the fewest and the smallest moves,
 // with full foresight. Where a control would turn back while the light goes one
 // way, softer pictures are weighed too. Where the sky has one case only, a run
-// follows the one it is like. Once the context ends they are left unsolved.
-func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch) {
+// follows the one it is like; what is past of it stands. Once the context ends
+// they are left unsolved.
+func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch, done *past) {
 	jobs := make([]job, len(r.Minutes))
 	for i := range r.Minutes {
 		if ctx.Err() != nil {
@@ -51,15 +52,33 @@ func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch) {
 		jobs[i] = v.job(r.Method, m.Moment, r.Gel)
 		v.at(&jobs[i], r.angleAt(m.Time, list))
 	}
-	line := v.line(ctx, jobs)
-	for i := range jobs {
-		jobs[i].ways = programs{line}
+	was, past := done.run(r.Method, r.Case), done.minutes(r)
+	settled := make([]*Solution, len(jobs))
+	var before program
+	if was != nil {
+		before = was.line
 	}
-	route := v.route(ctx, r, like, jobs, line, false)
+	for i := range settled {
+		switch {
+		case i < past:
+			settled[i] = &was.Minutes[i].Solution
+		case like != nil && r.Minutes[i].Condition.Cases() == 1:
+			settled[i] = &like.Minutes[i].Solution
+		}
+	}
+	r.line = v.line(ctx, jobs[min(past, len(jobs)-1):], before)
+	for i := range jobs {
+		jobs[i].ways = programs{r.line}
+	}
+	route := v.route(ctx, jobs, settled, r.line, false)
 	if route.cost >= moves.back {
-		route = v.route(ctx, r, like, jobs, line, true)
+		route = v.route(ctx, jobs, settled, r.line, true)
 	}
 	for i, c := range route.pictures {
+		if i < past {
+			r.Minutes[i].Solution = was.Minutes[i].Solution
+			continue
+		}
 		r.Minutes[i].Solution = v.solution(&jobs[i], c)
 	}
 }
@@ -70,17 +89,18 @@ type route struct {
 	cost     float64
 }
 
-// route returns the cheapest; soft tells whether softer pictures are weighed
-// where others hold. Once the context ends it has no pictures.
-func (v *Solver) route(ctx context.Context, r, like *Run, jobs []job, line program, soft bool) route {
+// route returns the cheapest, through the settings that are settled for some
+// minutes; soft tells whether softer pictures are weighed where others hold.
+// Once the context ends it has no pictures.
+func (v *Solver) route(ctx context.Context, jobs []job, settled []*Solution, line program, soft bool) route {
 	steps := make([]step, len(jobs))
 	trend := trends(jobs)
 	for i := range jobs {
 		if ctx.Err() != nil {
 			return route{}
 		}
-		if like != nil && r.Minutes[i].Condition.Cases() == 1 {
-			steps[i].running = []choice{v.again(&jobs[i], &like.Minutes[i].Solution)}
+		if settled[i] != nil {
+			steps[i].running = []choice{v.again(&jobs[i], settled[i])}
 		} else {
 			steps[i].running = v.running(&jobs[i], line, soft)
 		}
@@ -102,9 +122,12 @@ func (v *Solver) route(ctx context.Context, r, like *Run, jobs []job, line progr
 
 // line chooses the program for a run: of those the method has the one that
 // holds the most minutes, then comes out softer at the most, and of equals the
-// first.
-func (v *Solver) line(ctx context.Context, jobs []job) program {
+// one followed before, else the first.
+func (v *Solver) line(ctx context.Context, jobs []job, before program) program {
 	ways := v.together(jobs)
+	if before != nil {
+		ways = append(programs{before}, ways...)
+	}
 	best, most := 0, tally{held: -1}
 	for n, p := range ways {
 		var t tally

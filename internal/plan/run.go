@@ -22,6 +22,7 @@ type Run struct {
 	// WhiteBalance is what to set on the camera through the run.
 	WhiteBalance sky.Kelvin
 	Minutes      []Minute // in time order
+	line         program  // that the settings are taken from
 
 	Held, Softer, Missed int // minutes
 	// LeastHeadroom is that of the minutes with flash, at At; Flashes is false
@@ -39,10 +40,16 @@ type Minute struct {
 
 // runs plans a method through the window: one run, or two where the sky has
 // two cases. The flash stands at one place in both, for nobody carries it when
-// the sun goes in.
-func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, list []stretch) []Run {
-	g := v.runGel(m, minutes)
-	places := v.places(ctx, m, minutes, list, g)
+// the sun goes in. What is past stays as it was, and so does the flash.
+func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, list []stretch, done *past) []Run {
+	var g Gel
+	var places []Place
+	if was := done.run(m, sky.SunOut); was != nil {
+		g, places = was.Gel, was.Places
+	} else {
+		g = v.runGel(m, minutes)
+		places = v.places(ctx, m, minutes, list, g)
+	}
 	split := casesOf(minutes) > 1
 	var runs []Run
 	var out *Run // with the sun out
@@ -61,7 +68,7 @@ func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, lis
 				r.Minutes = append(r.Minutes, Minute{Moment: at})
 			}
 		}
-		v.hold(ctx, &r, out, list)
+		v.hold(ctx, &r, out, list, done)
 		out = &r
 		r.count()
 		v.balance(&r)

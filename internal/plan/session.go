@@ -113,6 +113,10 @@ func (n *session) plan(ctx context.Context) (*Plan, error) {
 // outline plans the session but for the cures of what is missed. The error is
 // the context's.
 func (n *session) outline(ctx context.Context) (*Plan, error) {
+	done, err := n.past(ctx)
+	if err != nil {
+		return nil, err
+	}
 	s := n.shoot
 	v := NewSolver(s)
 	p := &Plan{Shoot: s, Day: n.day, session: n, solver: v}
@@ -126,7 +130,7 @@ func (n *session) outline(ctx context.Context) (*Plan, error) {
 	runs := make([][]Run, len(s.Methods))
 	var all sync.WaitGroup
 	for i, m := range s.Methods {
-		all.Go(func() { runs[i] = v.runs(ctx, m, minutes, n.stretches) })
+		all.Go(func() { runs[i] = v.runs(ctx, m, minutes, n.stretches, &done) })
 	}
 	all.Wait()
 	p.Runs = slices.Concat(runs...)
