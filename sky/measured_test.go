@@ -44,6 +44,7 @@ func TestMeasured(t *testing.T) {
 	samples := readLyngby(t, folder)
 	t.Run("accuracy", func(t *testing.T) { testMeasuredAccuracy(t, samples) })
 	t.Run("after a reading", func(t *testing.T) { testMeasuredAfterReading(t, samples) })
+	t.Run("after a reading under cloud", func(t *testing.T) { testMeasuredAfterCloudReading(t, samples) })
 	t.Run("elsewhere", func(t *testing.T) { testMeasuredElsewhere(t, folder) })
 	t.Run("Singapore", func(t *testing.T) { testMeasuredSingapore(t, folder) })
 }
@@ -550,75 +551,6 @@ func checkBands(t *testing.T, r tally, conditions []string) {
 			assert.LessOrEqual(t, held, 0.85, "%s, %s", condition, p.name)
 		}
 	}
-}
-
-// testMeasuredAfterReading takes every clear minute for a reading of lit, finds
-// the turbidity that explains it, and foretells lit for each minute of the next
-// hour that was clear too. The meter's own error (about 0.1 stop) is not in it.
-// The bars are met on all years together; readings.py has what they say, with a
-// meter's error too.
-func testMeasuredAfterReading(t *testing.T, samples []sample) {
-	clear := clearMinutes(samples)
-	d, anyAge, hourOld := daylightAt(lyngby()), tally{}, tally{}
-	for i := range clear {
-		condition := sky.WithTurbidity(turbidityFor(d, &clear[i]))
-		for k := i + 1; k < len(clear); k++ {
-			then := &clear[k]
-			age := then.at.Sub(clear[i].at)
-			if age > time.Hour {
-				break
-			}
-			l := d.At(condition, sky.SunOut, then.sun, across(then.sun))
-			miss := sky.StopsOf(float64(measuredPlanes(then, &l).Lit / l.Lit))
-			anyAge.add("clear", "lit", then, miss, l.LitBand)
-			if age == time.Hour {
-				hourOld.add("clear", "lit", then, miss, l.LitBand)
-			}
-		}
-	}
-	bars := map[span]float64{{3, 10}: 0.21, {10, 60}: 0.08}
-	for _, altitudes := range append(altitudeBins(), span{3, 10}, span{10, 60}) {
-		line := fmt.Sprintf("lit, %-9v 90 %% within", altitudes)
-		for _, year := range anyAge.years() {
-			line += fmt.Sprintf(" %s %.3f,", yearName(year), anyAge.over("clear", "lit", altitudes, year).within())
-		}
-		all := anyAge.over("clear", "lit", altitudes, allYears)
-		line += fmt.Sprintf(" a full hour old %.3f; %.0f %% in the band of a stated turbidity",
-			hourOld.over("clear", "lit", altitudes, allYears).within(), 100*all.held())
-		if bar, ok := bars[altitudes]; ok {
-			line += fmt.Sprintf(" (bar %g)", bar)
-			assert.LessOrEqual(t, all.within(), bar, "%v", altitudes)
-		}
-		t.Log(line)
-	}
-}
-
-// clearMinutes returns the samples under a clear sky with the sun above 3 deg.
-func clearMinutes(samples []sample) []sample {
-	var clear []sample
-	for i := range samples {
-		if samples[i].sun.Altitude >= sky.Degrees(3) && slices.Contains(conditions(samples, i), "clear") {
-			clear = append(clear, samples[i])
-		}
-	}
-	return clear
-}
-
-// turbidityFor returns the turbidity under which the model's lit plane is as
-// measured, by bisection; the end of the range where none is. Beyond 6, lit of
-// a high sun brightens again with turbidity.
-func turbidityFor(d *sky.Daylight, s *sample) float64 {
-	low, high := float64(sky.LowestTurbidity), 6.0
-	for high-low > 1e-3 {
-		middle := (low + high) / 2
-		l := d.At(sky.WithTurbidity(middle), sky.SunOut, s.sun, across(s.sun))
-		if l.Lit > measuredPlanes(s, &l).Lit {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return (low + high) / 2
 }
 
 func fileOrSkip(t *testing.T, folder, name string) string {
