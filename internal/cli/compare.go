@@ -90,6 +90,11 @@ func (g *planning) vary(text string) error {
 	if err != nil {
 		return err
 	}
+	for _, one := range shoots {
+		if err := g.learnAgain(one); err != nil {
+			return err
+		}
+	}
 	made, err := plan.Vary(g.command.Context(), shoots)
 	if err != nil {
 		return err

@@ -24,6 +24,8 @@ type planning struct {
 	output
 	shoot string
 	named bool // the shoot, as the command's argument
+
+	metering metering
 }
 
 // textValue is the value of a flag that is checked later.
@@ -68,6 +70,7 @@ func addShoot(p *Process, c *cobra.Command) *planning {
 	c.ValidArgsFunction = shoots
 	complete(c, "shoot", shoots)
 	c.Args = g.argument
+	g.addReadings(c)
 	return g
 }
 
@@ -76,6 +79,9 @@ func (g *planning) inputs() []string {
 	list := []string{g.process.ownKitFile()}
 	if g.hasShoot() {
 		list = append(list, g.shoot)
+	}
+	if g.hasLog() {
+		list = append(list, g.metering.file)
 	}
 	return list
 }
@@ -101,6 +107,8 @@ func (g *planning) argument(c *cobra.Command, args []string) error {
 	switch {
 	case hint != "":
 		return &problem{exitUsage, fmt.Sprintf("%q is left over", args[0]), hint}
+	case g.readingFor(args) != "":
+		return &problem{exitUsage, fmt.Sprintf("%q is left over", args[len(args)-1]), g.readingFor(args)}
 	case len(args) > 1:
 		return &problem{exitUsage, fmt.Sprintf("%s takes one shoot file; got %q and %q", c.Name(), args[0], args[1]),
 			c.CommandPath() + " " + shootfile.Typed(args[0])}
@@ -196,7 +204,8 @@ func (g *planning) read() (*shootfile.Document, shootfile.Environment, error) {
 	return document, env, nil
 }
 
-// resolve makes a shoot of what was read, and warns of a zone that nobody named.
+// resolve makes a shoot of what was read, with the readings in its light, and
+// warns of a zone that nobody named.
 func (g *planning) resolve(document *shootfile.Document, env shootfile.Environment) (*shoot.Shoot, error) {
 	s, err := document.Resolve(env)
 	if err != nil {
@@ -209,7 +218,10 @@ func (g *planning) resolve(document *shootfile.Document, env shootfile.Environme
 	for _, remark := range shootfile.Remarks(s) {
 		g.process.printProblem(remark.What, remark.Hint)
 	}
-	return s, nil
+	if !g.hasLog() && len(g.metering.given) == 0 {
+		return s, nil
+	}
+	return s, g.learn(s)
 }
 
 // timeAsPlace is the error of a time of day or a date that --at was given.
@@ -314,7 +326,11 @@ func (g *planning) insteadOfMissing(name string) string {
 
 // deliver writes a report; where some step is out of reach, so says the error.
 func (g *planning) deliver(outOfReach bool, make func(report.Options) *report.Report) error {
-	return g.reach(outOfReach, g.write(make))
+	with := func(o report.Options) *report.Report {
+		o.Readings = g.metering.weighed
+		return make(o)
+	}
+	return g.reach(outOfReach, g.write(with))
 }
 
 // reach is the error of what was written; where that is none and some step is

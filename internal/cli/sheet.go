@@ -63,7 +63,7 @@ func (g *planning) checkSheet() error {
 // writeSheet writes the page of a plan to where it was asked for.
 func (g *planning) writeSheet(p *plan.Plan) error {
 	var b bytes.Buffer
-	sheet := page.New(p, report.Options{Demonstration: g.demonstration})
+	sheet := page.New(p, report.Options{Demonstration: g.demonstration, Readings: g.metering.weighed})
 	if err := page.Write(&b, &sheet); err != nil {
 		return err
 	}

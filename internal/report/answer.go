@@ -36,6 +36,9 @@ func opening(p *plan.Plan, o Options) []Block {
 		list = append(list, Note{Kind: Remark, Tone: Warn,
 			Text: "Times are in " + p.Shoot.Place.Zone.String() + ", the zone of this computer: nobody named one (--tz)."})
 	}
+	if text := words.Readings(o.Readings); text != "" {
+		list = append(list, Paragraph{Text: text})
+	}
 	return list
 }
 

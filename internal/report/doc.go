@@ -66,6 +66,8 @@
 //
 // cues opens with what to set before the first; then one line each: time, what
 // moves and how (ISO 320 → 400, 1 click), what the flash meter reads. Why is
-// asked for. Where cues come closer than a photographer can follow, one line
+// asked for. adjust opens with what readings change and how to go on; then the
+// readings, the settings now and at the end against the plan's, the cues from now
+// on, and the rest of the timeline's table. Where cues come closer than a photographer can follow, one line
 // gives the rule (from 19:20 one click of ISO every 3 minutes).
 package report

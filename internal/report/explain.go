@@ -33,7 +33,7 @@ func explainDocument(p *plan.Plan, list []explain.Explanation, o Options) Docume
 			d.Add(result(p, list[i].Row, m.Solution)...)
 		}
 	}
-	d.Add(reading()...)
+	d.Add(howToRead()...)
 	n := 0
 	for i := range list {
 		d.Add(caseHeading(list[i].Row, list)...)
@@ -48,8 +48,8 @@ func explainDocument(p *plan.Plan, list []explain.Explanation, o Options) Docume
 	return d
 }
 
-// reading says how the steps are to be read.
-func reading() []Block {
+// howToRead says how the steps are to be read.
+func howToRead() []Block {
 	return []Block{Paragraph{Text: "The steps follow: what is worked out, the formula, the same with numbers for a " +
 		"calculator set to degrees, where it is from. A symbol means the same from the step that names it on. " +
 		"≈ stands before estimates; the light is known no better than its band, whatever the digits. ln is the " +

@@ -21,7 +21,7 @@ var update = flag.Bool("update", false, "write what the reports look like now")
 func TestGolden(t *testing.T) {
 	made := reports(t, shoots(t)["demonstration"], report.Options{Demonstration: true})
 	pages := map[string]string{}
-	for _, kind := range []string{"timeline", "compare", "cues"} {
+	for _, kind := range []string{"timeline", "compare", "cues", "adjust"} {
 		pages[kind+".txt"] = strings.Join(lines(t, made[kind], text.Options{Width: 80}), "\n") + "\n"
 	}
 	pages["timeline.md"] = as(t, made["timeline"], report.Markdown, report.Options{})

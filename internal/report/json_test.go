@@ -89,7 +89,7 @@ func cautionsOf(p *plan.Plan) []any {
 func headingOf(schema string, s *shoot.Shoot, more object) object {
 	bound := s.Look.Kind == shoot.BackgroundLook
 	o := object{
-		"schema": schema, "name": s.Name, "demonstration": true,
+		"schema": schema, "name": s.Name, "demonstration": true, "readings": []any{},
 		"place": object{
 			"name": s.Place.Name, "latitude_deg": number(s.Place.Site.Latitude.Degrees(), 6),
 			"longitude_deg": number(s.Place.Site.Longitude.Degrees(), 6), "elevation_m": number(s.Place.Site.Elevation, 1),

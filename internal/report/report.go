@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+
+	"evenfall/internal/reading"
 )
 
 // Format is a form of output.
@@ -37,6 +39,8 @@ func ParseFormat(s string) (Format, error) {
 type Options struct {
 	// Demonstration names the shoot as one that nobody asked for.
 	Demonstration bool
+	// Readings are in the plan's light.
+	Readings []reading.Weighed
 	// Why adds how each choice was made.
 	Why bool
 	// Full adds every figure, and what the columns mean.

@@ -199,7 +199,7 @@ func reportsOf(t testing.TB, s *shoot.Shoot, o report.Options) map[string]*repor
 	all := report.Cues{Plan: c.Plan}
 	return map[string]*report.Report{
 		"timeline": report.Timeline(c.Plan, o), "compare": report.Compare(c, o), "cues": chosen.Report(o),
-		"all cues": all.Report(o), "sheet": report.Sheet(c.Plan, o),
+		"all cues": all.Report(o), "sheet": report.Sheet(c.Plan, o), "adjust": adjustReport(t, s, o),
 	}
 }
 

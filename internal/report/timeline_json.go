@@ -23,6 +23,8 @@ type preamble struct {
 	Demo   bool   `json:"demonstration" csv:"-"`
 	Place  place  `json:"place" csv:"-"`
 	Look   looked `json:"look" csv:"-"`
+	// Readings are those in the light.
+	Readings []readingJSON `json:"readings" csv:"-"`
 }
 
 type timelineJSON struct {
@@ -279,7 +281,8 @@ func newHeading(schema string, s *shoot.Shoot, o Options) preamble {
 			Elevation: fixed(s.Place.Site.Elevation, 1),
 			Zone:      s.Place.Zone.String(),
 		},
-		Look: looked{Kind: s.Look.Kind.String(), Ratio: fixed(s.Look.Ratio, 3), Bias: fixed(s.Look.Bias, 3)},
+		Readings: newReadings(o.Readings),
+		Look:     looked{Kind: s.Look.Kind.String(), Ratio: fixed(s.Look.Ratio, 3), Bias: fixed(s.Look.Bias, 3)},
 	}
 	if s.Look.Kind == shoot.BackgroundLook {
 		h.Look.Background = fixed(s.Look.Background, 3)
