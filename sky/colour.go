@@ -33,10 +33,11 @@ func (l *Light) Colour() Colour {
 	return c
 }
 
-// ColourOf returns the colour temperature of a plane that gets so much of the
-// sun's beam, of the sky and of the light that the ground throws back; 0 of no
-// light, and of a Light that does not come from Daylight.
-func (l *Light) ColourOf(beam, sky, ground Lux) Kelvin {
+// ColourOf returns the colour temperature of an upright plane that faces an
+// azimuth counted from the sun's and gets so much of the sun's beam, of the sky
+// and of the light that the ground throws back; 0 of no light, and of a Light
+// that does not come from Daylight.
+func (l *Light) ColourOf(beam, sky, ground Lux, azimuthFromSun Angle) Kelvin {
 	if l.tint == (tint{}) || beam+sky+ground <= 0 {
 		return 0
 	}
@@ -44,15 +45,17 @@ func (l *Light) ColourOf(beam, sky, ground Lux) Kelvin {
 	m.of(l)
 	var plane mixture
 	plane.add(m.beam, beam)
-	plane.add(m.sky, sky)
+	plane.add(l.skyColour(math.Cos(float64(azimuthFromSun))), sky)
 	plane.add(m.ground, ground)
 	return plane.kelvin()
 }
 
 // mixed is the light of the planes by its colour.
 type mixed struct {
-	beam, sky, ground chromaticity
-	lit, shade, face  mixture
+	beam, ground     chromaticity
+	sky              chromaticity // on the level
+	skyLit, skyShade chromaticity // on these upright planes
+	lit, shade, face mixture
 }
 
 // of sets m to that of a light.
@@ -60,18 +63,19 @@ func (m *mixed) of(l *Light) {
 	if l.DirectNormal > 0 {
 		m.beam = natural(l.tint.beam())
 	}
-	m.sky = l.tint.sky(l.sunAltitude)
+	m.sky = l.tint.sky(l.sunAltitude, 0)
+	m.skyLit, m.skyShade = l.skyColour(1), l.skyColour(l.towardCamera)
 
 	var level mixture
 	level.add(m.beam, l.Level-l.DiffuseHorizontal)
 	level.add(m.sky, l.DiffuseHorizontal)
 	m.ground = level.chromaticity()
 
-	m.shade.add(m.sky, l.SkyShade)
+	m.shade.add(m.skyShade, l.SkyShade)
 	m.shade.add(m.ground, l.Ground)
 	m.face = m.shade
 	m.face.add(m.beam, l.Face-l.Shade)
-	m.lit.add(m.sky, l.SkyLit)
+	m.lit.add(m.skyLit, l.SkyLit)
 	m.lit.add(m.ground, l.Ground)
 	m.lit.add(m.beam, l.Lit-l.SkyLit-l.Ground)
 }
@@ -190,17 +194,66 @@ const (
 	cloudRise = 17    // more with it in the zenith
 )
 
-// sky returns the colour of the sky. Between clouds it is the cloudless
-// sky's; that clouds near a low sun take the beam's colour is left out.
-func (t *tint) sky(altitude Angle) chromaticity {
+// sky returns the colour of the sky's light, the blue of it so much warmer than
+// on the level. Between clouds it is the cloudless sky's; that clouds near a low
+// sun take the beam's colour is left out.
+func (t *tint) sky(altitude Angle, warmer Mired) chromaticity {
 	var m mixture
 	if t.blue > 0 {
-		m.add(natural(turned(altitude, t.cloudlessSky(), twilightSky)), Lux(t.blue))
+		m.add(natural(t.blueSky(altitude, warmer)), Lux(t.blue))
 	}
 	if t.blue < 1 {
 		m.add(natural(turned(altitude, cloudColour(altitude), twilightCloud)), Lux(1-t.blue))
 	}
 	return m.chromaticity()
+}
+
+// blueSky returns the colour of the blue, so much warmer than on the level but
+// never bluer than the bluest.
+func (t *tint) blueSky(altitude Angle, warmer Mired) Mired {
+	blue := turned(altitude, t.cloudlessSky(), twilightSky)
+	if warmer == 0 {
+		return blue
+	}
+	return max(blue+warmer, bluest)
+}
+
+// skyColour returns the colour of the sky's light on an upright plane, by the
+// cosine of its azimuth from the sun's.
+func (l *Light) skyColour(cosAzimuth float64) chromaticity {
+	return l.tint.sky(l.sunAltitude, warmth(l.spreadAltitude).at(cosAzimuth))
+}
+
+// sides is by how much the sky's light on upright planes is warmer than on the
+// level, in mired: across the sun's direction, and as it goes with the cosine
+// of the azimuth from the sun's and with its square. All of them see more of the
+// horizon than the level does, and the side of a low sun sees its glow.
+type sides struct{ across, byCosine, bySquare float64 }
+
+func (s sides) at(cosAzimuth float64) Mired {
+	return Mired(s.across + cosAzimuth*(s.byCosine+cosAzimuth*s.bySquare))
+}
+
+// warmths are those with the sun at warmthAltitudes, in degrees: the law that
+// testdata/lowsun/colour.py fits to a calculation at ten wavelengths, aerosol
+// 0.10, root mean square 3.5 mired, worst 8. Below -4 deg they stay. A sun higher
+// than 10 deg was not calculated: they are taken to fade until one of 30.
+var (
+	warmthAltitudes = [...]float64{-4, -2, 0, 2, 4, 10, 30}
+	warmths         = [...]sides{{28, 40, -6}, {24, 14, 5}, {28, 30, 17}, {32, 58, 25}, {30, 57, 17}, {22, 48, 8}, {}}
+)
+
+// warmth returns the sides with the sun at an altitude that SpreadAltitude
+// returns; beyond the ends, at the end.
+func warmth(sunAltitude Angle) sides {
+	degrees, i := sunAltitude.Degrees(), 0
+	for i < len(warmths)-2 && degrees > warmthAltitudes[i+1] {
+		i++
+	}
+	f := max(0, min((degrees-warmthAltitudes[i])/(warmthAltitudes[i+1]-warmthAltitudes[i]), 1))
+	a, b := &warmths[i], &warmths[i+1]
+	return sides{a.across + f*(b.across-a.across), a.byCosine + f*(b.byCosine-a.byCosine),
+		a.bySquare + f*(b.bySquare-a.bySquare)}
 }
 
 // turned returns a colour of the day on its way to that of twilight.

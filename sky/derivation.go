@@ -133,9 +133,20 @@ type ColourPath struct {
 	BeamUV  UV    // zero without beam
 	SkyUV   UV    // of the blue between clouds
 	CloudUV UV
+	// Warmer is by how much the blue's light on upright planes is warmer than on
+	// the level, in mired: across the sun's direction, by the cosine of the azimuth
+	// from the sun's, and by its square. LitBlue and ShadeBlue are what comes of it.
+	Warmer             [3]float64
+	LitBlue, ShadeBlue BlueSide
 	// The planes' colours lie between two isotherms each; both are the same
 	// where the plane has no light or lies beyond the table.
 	Lit, Shade, Face [2]Isotherm
+}
+
+// BlueSide is the colour of the blue's light on an upright plane.
+type BlueSide struct {
+	Mired Mired
+	UV    UV
 }
 
 // UV is a chromaticity on the CIE 1960 scale; V is 0 of no light.
@@ -246,10 +257,16 @@ func (l *Light) colourPath() ColourPath {
 	t, h := &l.tint, l.sunAltitude
 	var m mixed
 	m.of(l)
+	warm := warmth(l.spreadAltitude)
+	side := func(cosAzimuth float64) BlueSide {
+		m := t.blueSky(h, warm.at(cosAzimuth))
+		return BlueSide{m, natural(m).uv()}
+	}
 	blue, cloud := turned(h, t.cloudlessSky(), twilightSky), turned(h, cloudColour(h), twilightCloud)
 	return ColourPath{
 		Mass: t.mass, Blue: t.blue, Turn: duskTurn(h), Beam: t.beam(), Sky: blue, Cloud: cloud,
 		BeamUV: m.beam.uv(), SkyUV: natural(blue).uv(), CloudUV: natural(cloud).uv(),
+		Warmer: [3]float64{warm.across, warm.byCosine, warm.bySquare}, LitBlue: side(1), ShadeBlue: side(l.towardCamera),
 		Lit: m.lit.between(), Shade: m.shade.between(), Face: m.face.between(),
 	}
 }

@@ -137,9 +137,9 @@ func ExampleLight_Colour() {
 	fmt.Println("shade", colour.Shade)
 	fmt.Println("apart by", colour.Lit.Mired()-colour.Shade.Mired())
 	// Output:
-	// lit side 5180 K
-	// shade 7214 K
-	// apart by 54 mired
+	// lit side 4997 K
+	// shade 7446 K
+	// apart by 66 mired
 }
 
 // A skyline hides the sun and cuts the sky behind the subject.

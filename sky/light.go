@@ -36,6 +36,7 @@ type Light struct {
 	kind           SkyType
 	sunAltitude    Angle
 	spreadAltitude Angle
+	towardCamera   float64 // cosine of the azimuth that the subject faces from the sun's
 	zenith         Luminance
 	fade           float64 // how far the sky has lost the sun's side
 	tint           tint
@@ -153,7 +154,7 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	spread := s.kind.at(at)
 	l := Light{
 		DirectNormal: beam, DiffuseHorizontal: diffuse, Level: beam*Lux(sin) + diffuse,
-		kind: s.kind, sunAltitude: sun.Altitude, spreadAltitude: at, zenith: Luminance(s.sky / spread.perZenith),
+		kind: s.kind, sunAltitude: sun.Altitude, spreadAltitude: at, towardCamera: towardCamera, zenith: Luminance(s.sky / spread.perZenith),
 		fade: duskFade(sun), tint: s.tint,
 	}
 	l.SkyLit, l.SkyShade = l.upright(&spread, 1), l.upright(&spread, towardCamera)

@@ -35,6 +35,9 @@ func lowSkies(t *testing.T, name, aerosol string) []lowSky {
 	for _, line := range lines[1:] {
 		row := lowSky{columns: map[string]float64{}}
 		for i, title := range lines[0] {
+			if line[i] == "" {
+				continue
+			}
 			row.columns[title], err = strconv.ParseFloat(line[i], 64)
 			require.NoError(t, err)
 		}

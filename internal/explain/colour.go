@@ -1,6 +1,7 @@
 package explain
 
 import (
+	"math"
 	"strings"
 
 	"evenfall/sky"
@@ -25,16 +26,44 @@ func (w *workings) colour(l *ambient) {
 	w.mix("ground", "g", beam, component{"s", "{Ed}", float64(l.Light.DiffuseHorizontal)})
 	light := &l.Light
 	ground := component{"g", "{G}", float64(light.Ground)}
-	w.mix("lit side", "l", component{"s", "{Sl}", float64(light.SkyLit)}, ground,
+	onLit := w.sideColour(l, "lit side", "l", 0, &c.LitBlue)
+	w.mix("lit side", "l", component{onLit, "{Sl}", float64(light.SkyLit)}, ground,
 		component{"b", "({lit} - {Sl} - {G})", float64(light.Lit - light.SkyLit - light.Ground)})
 	w.temperature("lit side", "l", c.Lit, k.Lit)
-	shade := component{"s", "{Sc}", float64(light.SkyShade)}
+	onShade := w.sideColour(l, "shade side", "h", l.view.Facing-l.sun.Azimuth, &c.ShadeBlue)
+	shade := component{onShade, "{Sc}", float64(light.SkyShade)}
 	w.mix("shade side", "h", shade, ground)
 	w.temperature("shade side", "h", c.Shade, k.Shade)
 	if light.Face > light.Shade {
 		w.mix("face", "f", shade, ground, component{"b", "({face} - {shade})", float64(light.Face - light.Shade)})
 		w.temperature("face", "f", c.Face, k.Face)
 	}
+}
+
+// sideColour explains the colour of the sky's light on an upright plane, and
+// returns its symbol.
+func (w *workings) sideColour(l *ambient, name, plane string, azimuth sky.Angle, side *sky.BlueSide) string {
+	c := &l.Colour
+	if c.Blue <= 0 || c.Warmer == [3]float64{} {
+		return "s"
+	}
+	const source = "fitted to our own calculation of the light scattered in spherical air, at ten wavelengths"
+	w.work(Step{Title: "The blue on the " + name + " warmer than on the level by", Symbol: "dM" + plane,
+		Template: "{m0} + {m1} * cos({x}) + {m2} * cos({x})^2", Unit: "mired", Source: source, Estimate: true},
+		given("m0", "and m1, m2 by the sun's altitude", c.Warmer[0]), Value{Symbol: "m1", Value: c.Warmer[1]},
+		Value{Symbol: "m2", Value: c.Warmer[2]},
+		angle("x", "the plane's azimuth from the sun's", math.Abs(azimuth.Turn().Degrees())))
+	w.add(Step{Title: "Colour of the blue on the " + name, Symbol: "My" + plane,
+		Template: "max({My} + {dM" + plane + "}, 50)", Words: "no bluer than 20000 K", Result: float64(side.Mired),
+		Unit: "mired", Source: source, Estimate: true})
+	if c.Blue >= 1 {
+		w.onLocus("sky on the "+name, "s"+plane, side.UV)
+		return "s" + plane
+	}
+	w.onLocus("blue sky on the "+name, "y"+plane, side.UV)
+	w.mix("sky on the "+name, "s"+plane, component{"y" + plane, "{blue}", c.Blue},
+		component{"c", "(1 - {blue})", 1 - c.Blue})
+	return "s" + plane
 }
 
 func (w *workings) beamColour(c *sky.ColourPath, k sky.Kelvin) {

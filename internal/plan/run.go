@@ -95,7 +95,7 @@ func (m *Moment) KeyColour() sky.Kelvin { return m.colourOf(1, 1) }
 func (m *Moment) colourOf(sun, left float64) sky.Kelvin {
 	l := &m.Light
 	beam := l.DirectNormal * sky.Lux(sun*scene.BeamOnFace(scene.ToCamera(m.Sun, m.Stance.Facing)))
-	return l.ColourOf(beam, l.SkyOn(m.Stance.KeyPlane()-m.Sun.Azimuth)*sky.Lux(left), l.Ground)
+	return l.ColourOf(beam, l.SkyOn(m.Stance.KeyPlane()-m.Sun.Azimuth)*sky.Lux(left), l.Ground, m.Stance.KeyPlane()-m.Sun.Azimuth)
 }
 
 // runGel is the gel for the whole run, where its colour goes by the light: that

@@ -8,6 +8,10 @@ the error of their grids, which `finer` measures, and no noise.
     python3 sky.py check                  checks of the method (1 minute)
     python3 sky.py finer                  error of the grid (15 minutes, 5 GB)
     python3 sky.py vary                   how much the shape hangs on the air
+    python3 sky.py colour > colour.csv    colour of the light (5 minutes)
+    python3 sky.py colour check           its errors, and the beam and the level
+                                          beside SPECTRL2 (10 minutes)
+    python3 sky.py colour vary            how much it hangs on the air (10 minutes)
     python3 sky.py compare A.csv B.csv    A less B in stops, for tables with
                                           these columns
 
@@ -61,6 +65,8 @@ import sys
 
 import numpy as np
 
+import colour
+
 SUNS = [10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3, -4, -5, -6, -7, -8]
 DEPTHS = [0.10, 0.05, 0.25]
 ALTITUDES = [2, 5, 10, 20, 40, 70, 90]
@@ -94,6 +100,17 @@ class Air:
         z = (h - self.ozone_height) / self.ozone_width
         ozone = self.ozone / (self.ozone_width * np.sqrt(2 * np.pi)) * np.exp(-z * z / 2)
         return ray, aer * self.aerosol_albedo, ray + aer + ozone
+
+    def at(self, nm, ozone, angstrom=1.3):
+        """The same air at another wavelength, where ozone absorbs so many times what it does at 550 nm.
+
+        Rayleigh depth goes as wavelength^-4.08, aerosol depth with Angstrom's exponent (1.3: a common value, from
+        memory).
+        """
+        x = 550 / nm
+        return dataclasses.replace(
+            self, rayleigh=self.rayleigh * x**4.08, aerosol=self.aerosol * x**angstrom, ozone=self.ozone * ozone
+        )
 
     def phase(self, cosine):
         """Rayleigh and aerosol phase functions, 1/sr, at the cosine of the scattering angle."""
@@ -690,21 +707,121 @@ def three_wavelengths(suns):
     """The table for luminance from three wavelengths.
 
     Daylight weighted by V(lambda) has a mean of 557 nm and a standard deviation of 43 nm (from memory); Gauss and
-    Hermite's three nodes for it. Optical depths go as wavelength^-4.08 (Rayleigh), ^-1.3 (aerosol), and with the
-    Chappuis band's cross-section over that at 550 nm (from memory).
+    Hermite's three nodes for it, with the Chappuis band's cross-section over that at 550 nm (from memory).
     """
     total = 0
     for nm, weight, ozone in [(483, 1 / 6, 0.21), (557, 2 / 3, 1.1), (631, 1 / 6, 1.1)]:
-        x = 550 / nm
-        table = Sky(Air(rayleigh=0.0973 * x**4.08, aerosol=0.10 * x**1.3, ozone=0.03 * ozone), QUICK).table(suns)
+        table = Sky(Air().at(nm, ozone), QUICK).table(suns)
         table[:, 1:] *= table[:, :1]
         total = total + weight * table
     total[:, 1:] /= total[:, :1]
     return total
 
 
+COLOUR_SUNS = [10, 8, 6, 5, 4, 3, 2, 1, 0, -1, -2, -3, -4, -5, -6]
+NODES = np.array([420, 445, 475, 505, 530, 555, 575, 605, 640, 680], dtype=float)  # nm
+COLOUR_GRID = dataclasses.replace(QUICK, orders=12)
+PLACES = ["level"] + [f"v{p}" for p in PLANES] + ["L10_0", "L10_90", "L10_180"]
+
+
+def spectra(air, suns=COLOUR_SUNS, grid=COLOUR_GRID, nodes=NODES, angstrom=1.3):
+    """Light over the sun's outside the air, at the nodes: [sun, place, node], and the beam's [sun, node].
+
+    The places are PLACES and the level with the beam.
+    """
+    light, beam = [], []
+    columns = [names().index(p) for p in PLACES]
+    for nm in nodes:
+        sky = Sky(air.at(nm, colour.ozone(nm), angstrom), grid)
+        table = sky.table(suns)
+        table[:, 1:] *= table[:, :1]
+        rows, edge = sky.sun.at_heights(np.zeros(1))
+        chi = 90 - np.asarray(suns, dtype=float)
+        beam.append(sky.sun.transmission(rows, edge, np.zeros(len(suns), dtype=int), chi))
+        level = table[:, 0] + np.maximum(np.cos(np.radians(chi)), 0) * beam[-1]
+        light.append(np.column_stack([table[:, columns], level]))
+    return np.moveaxis(np.array(light), 0, -1), np.array(beam).T
+
+
+COLOUR_HEADER = """\
+# Colour of the light of a clear sky at low sun and in twilight; written by sky.py colour.
+# Air, earth and method as in sky.csv, on a coarse grid with {orders} orders, at {nodes} nm.
+# Aerosol depth aod550 * (550/nm)^1.3, Rayleigh depth as nm^-4.08, ozone by its cross-section, ground grey.
+# sun_deg: true altitude of the sun. level: sky light on the level. v<azimuth from the sun>: sky light on an upright
+# plane, no light from the ground. L<altitude>_<azimuth>: the sky itself. whole: sky and beam on the level.
+# beam: the sun's; empty without one. Each: correlated colour temperature in mired (nearest point of the Planckian
+# locus in CIE 1960 u, v; 0, its end, stands for all that is bluer), then _duv, the signed distance from that point
+# (positive: greenish), and _x, _y, CIE 1931. Error of grid and wavelengths: see README.md."""
+
+
+def write_colours():
+    print(COLOUR_HEADER.format(orders=COLOUR_GRID.orders, nodes=" ".join(f"{n:g}" for n in NODES)))
+    columns = [f"{p}{part}" for p in PLACES + ["whole", "beam"] for part in ("", "_duv", "_x", "_y")]
+    print("aod550,sun_deg," + ",".join(columns))
+    for depth in DEPTHS:
+        light, beam = spectra(Air(aerosol=depth))
+        for sun, places, direct in zip(COLOUR_SUNS, light, beam):
+            cells = [f"{depth:.2f},{sun}"]
+            cells += ["{:.1f},{:+.4f},{:.4f},{:.4f}".format(*colour.seen(NODES, row)) for row in places]
+            cells.append("{:.1f},{:+.4f},{:.4f},{:.4f}".format(*colour.seen(NODES, direct)) if sun > 0 else ",,,")
+            print(",".join(cells), flush=True)
+
+
+COLOUR_SHOWN = ["level", "v0", "v90", "v180", "L10_0", "L10_90", "L10_180"]
+FEW = np.array([420, 475, 530, 575, 605, 660], dtype=float)  # nm, for differences
+
+
+def mireds(air, suns, grid, nodes, angstrom=1.3):
+    """Mired of the places of COLOUR_SHOWN: [sun, place]."""
+    light, _ = spectra(air, suns, grid, nodes, angstrom)
+    index = [PLACES.index(p) for p in COLOUR_SHOWN]
+    return np.array([[colour.seen(nodes, places[i])[0] for i in index] for places in light])
+
+
+def show_mireds(title, suns, rows):
+    """Prints a table of differences in mired."""
+    print(f"\n{title}, mired\n\n| sun | " + " | ".join(COLOUR_SHOWN) + " |\n|---" + "|---" * len(COLOUR_SHOWN) + "|")
+    for sun, row in zip(suns, rows):
+        print(f"| {sun} | " + " | ".join(f"{v:+.1f}" for v in row) + " |", flush=True)
+
+
+def check_colours():
+    """Prints the errors of wavelengths, grid and orders, in mired."""
+    suns = [10, 4, 1, 0, -2, -4, -6]
+    first = dataclasses.replace(COLOUR_GRID, orders=1)
+    many = mireds(Air(), suns, first, np.arange(410.0, 701.0, 10.0))
+    show_mireds("one order: wavelengths of the table less 30", suns, mireds(Air(), suns, first, NODES) - many)
+    show_mireds("one order: six wavelengths less 30", suns, mireds(Air(), suns, first, FEW) - many)
+    three = np.array([440.0, 550.0, 650.0])
+    fine = mireds(Air(), suns, dataclasses.replace(FINE, orders=2), three)
+    coarse = mireds(Air(), suns, dataclasses.replace(COLOUR_GRID, orders=2), three)
+    show_mireds("two orders, three wavelengths: grid of the table less that of sky.csv", suns, coarse - fine)
+
+
+def vary_colours():
+    """Prints how far other air moves the colours, in mired, from six wavelengths and six orders."""
+    suns = [10, 6, 2, 0, -2, -4, -6]
+    grid = dataclasses.replace(COLOUR_GRID, orders=6)
+    base = mireds(Air(), suns, grid, FEW)
+    for name, change, angstrom in [
+        ("ozone 0.02", {"ozone": 0.02}, 1.3),
+        ("Angstrom exponent 0.8", {}, 0.8),
+        ("aerosol scale height 2.5 km", {"aerosol_scale": 2.5}, 1.3),
+        ("refraction of the sun's rays", {"refraction": 2.78e-4}, 1.3),
+        ("ground albedo 0.8 (snow)", {"ground": 0.8}, 1.3),
+    ]:
+        show_mireds(name, suns, mireds(Air(**change), suns, grid, FEW, angstrom) - base)
+
+
 def main(args):
     match args:
+        case ["colour"]:
+            write_colours()
+        case ["colour", "check"]:
+            colour.check()
+            check_colours()
+        case ["colour", "vary"]:
+            vary_colours()
         case []:
             write(FINE, "error of the grid: see README.md.")
         case ["quick"]:
