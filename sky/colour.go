@@ -45,13 +45,14 @@ func (l *Light) ColourOf(beam, sky, ground Lux, azimuthFromSun Angle) Kelvin {
 	m.of(l)
 	var plane mixture
 	plane.add(m.beam, beam)
-	plane.add(l.skyColour(math.Cos(float64(azimuthFromSun))), sky)
+	plane.add(m.hues.mixed(warmth(l.spreadAltitude).at(math.Cos(float64(azimuthFromSun)))), sky)
 	plane.add(m.ground, ground)
 	return plane.kelvin()
 }
 
 // mixed is the light of the planes by its colour.
 type mixed struct {
+	hues             hues
 	beam, ground     chromaticity
 	sky              chromaticity // on the level
 	skyLit, skyShade chromaticity // on these upright planes
@@ -63,8 +64,10 @@ func (m *mixed) of(l *Light) {
 	if l.DirectNormal > 0 {
 		m.beam = natural(l.tint.beam())
 	}
-	m.sky = l.tint.sky(l.sunAltitude, 0)
-	m.skyLit, m.skyShade = l.skyColour(1), l.skyColour(l.towardCamera)
+	m.hues = l.tint.hues(l.sunAltitude)
+	m.sky = m.hues.mixed(0)
+	warm := warmth(l.spreadAltitude)
+	m.skyLit, m.skyShade = m.hues.mixed(warm.at(1)), m.hues.mixed(warm.at(l.towardCamera))
 
 	var level mixture
 	level.add(m.beam, l.Level-l.DiffuseHorizontal)
@@ -194,34 +197,47 @@ const (
 	cloudRise = 17    // more with it in the zenith
 )
 
-// sky returns the colour of the sky's light, the blue of it so much warmer than
-// on the level. Between clouds it is the cloudless sky's; that clouds near a low
-// sun take the beam's colour is left out.
-func (t *tint) sky(altitude Angle, warmer Mired) chromaticity {
-	var m mixture
+// hues are what the colours of the sky's light on all planes are mixed of:
+// between clouds the cloudless sky's, that clouds near a low sun take the beam's
+// colour left out.
+type hues struct {
+	blue  Mired        // on the level
+	cloud chromaticity // the zero value without cloud
+	share float64      // of the blue
+}
+
+func (t *tint) hues(altitude Angle) hues {
+	h := hues{share: t.blue}
 	if t.blue > 0 {
-		m.add(natural(t.blueSky(altitude, warmer)), Lux(t.blue))
+		h.blue = turned(altitude, t.cloudlessSky(), twilightSky)
 	}
 	if t.blue < 1 {
-		m.add(natural(turned(altitude, cloudColour(altitude), twilightCloud)), Lux(1-t.blue))
+		h.cloud = natural(turned(altitude, cloudColour(altitude), twilightCloud))
 	}
+	return h
+}
+
+// warmer returns the blue so much warmer than on the level, but never bluer than
+// the bluest.
+func (h *hues) warmer(by Mired) Mired {
+	if by == 0 {
+		return h.blue
+	}
+	return max(h.blue+by, bluest)
+}
+
+// mixed returns the sky's colour with the blue so much warmer than on the level.
+func (h *hues) mixed(warmer Mired) chromaticity {
+	switch {
+	case h.share <= 0:
+		return h.cloud
+	case h.share >= 1:
+		return natural(h.warmer(warmer))
+	}
+	var m mixture
+	m.add(natural(h.warmer(warmer)), Lux(h.share))
+	m.add(h.cloud, Lux(1-h.share))
 	return m.chromaticity()
-}
-
-// blueSky returns the colour of the blue, so much warmer than on the level but
-// never bluer than the bluest.
-func (t *tint) blueSky(altitude Angle, warmer Mired) Mired {
-	blue := turned(altitude, t.cloudlessSky(), twilightSky)
-	if warmer == 0 {
-		return blue
-	}
-	return max(blue+warmer, bluest)
-}
-
-// skyColour returns the colour of the sky's light on an upright plane, by the
-// cosine of its azimuth from the sun's.
-func (l *Light) skyColour(cosAzimuth float64) chromaticity {
-	return l.tint.sky(l.sunAltitude, warmth(l.spreadAltitude).at(cosAzimuth))
 }
 
 // sides is by how much the sky's light on upright planes is warmer than on the

@@ -310,14 +310,16 @@ func BenchmarkColour(b *testing.B) {
 // sky, bands and colour.
 func BenchmarkInstant(b *testing.B) {
 	d := seaLevel(0.2)
-	sun := at(12)
-	for _, s := range append(states()[:8], state{"okta4", sky.Oktas(4), sky.SunOut}) {
-		b.Run(strings.ReplaceAll(s.name, " ", "-"), func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				l := d.At(s.condition, s.which, sun, sky.View{Facing: 1, Frame: sky.Frame{Altitude: 0.17}})
-				l.Colour()
-			}
-		})
+	for _, h := range []float64{12, 1} {
+		sun := at(h)
+		for _, s := range append(states()[:8], state{"okta4", sky.Oktas(4), sky.SunOut}) {
+			b.Run(fmt.Sprintf("%s/sun-%g", strings.ReplaceAll(s.name, " ", "-"), h), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					l := d.At(s.condition, s.which, sun, sky.View{Facing: 1, Frame: framed(85, false, 10)})
+					l.Colour()
+				}
+			})
+		}
 	}
 }

@@ -259,7 +259,7 @@ func (l *Light) colourPath() ColourPath {
 	m.of(l)
 	warm := warmth(l.spreadAltitude)
 	side := func(cosAzimuth float64) BlueSide {
-		m := t.blueSky(h, warm.at(cosAzimuth))
+		m := m.hues.warmer(warm.at(cosAzimuth))
 		return BlueSide{m, natural(m).uv()}
 	}
 	blue, cloud := turned(h, t.cloudlessSky(), twilightSky), turned(h, cloudColour(h), twilightCloud)

@@ -96,8 +96,10 @@ type Correction struct {
 
 // apply returns the sources as the correction has them.
 func (by *Correction) apply(s source) source {
-	s.beam *= by.Beam.Factor()
-	s.sky *= by.Sky.Factor()
+	if by.Beam != 0 || by.Sky != 0 {
+		s.beam *= by.Beam.Factor()
+		s.sky *= by.Sky.Factor()
+	}
 	return s
 }
 

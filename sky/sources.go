@@ -131,10 +131,9 @@ func (d *Daylight) path(sun Sun) path {
 // less what it swallows.
 func (p *path) light(turbidity float64) (beam, sky float64) {
 	beam = p.outside * p.beam * math.Exp(-p.depth*turbidity)
-	mu := rounded(p.sin, airLeast)
-	sky = p.outside * airShare * math.Pow(mu, airPower) *
-		(1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/airAnchor) *
-		math.Exp(-airBend*mu*mu-airSwallows*p.atSea*(turbidity-airAnchor)) * p.dusk
+	ln := lnRounded(p.sin, airLeast)
+	sky = p.outside * airShare * (1 - math.Exp(-p.atSea*turbidity)) * math.Sqrt(turbidity/airAnchor) *
+		math.Exp(airPower*ln-airBend*math.Exp(2*ln)-airSwallows*p.atSea*(turbidity-airAnchor)) * p.dusk
 	return beam, sky
 }
 
@@ -147,11 +146,11 @@ const (
 	airLeast    = 0.014046 // makes the sky of that turbidity give horizonLight
 )
 
-// rounded returns a sine held up near zero, so that light that goes with a
-// power of it keeps what is left when the sun sets.
-func rounded(sin, least float64) float64 {
-	s := sin*math.Sqrt(sin) + least*math.Sqrt(least)
-	return math.Cbrt(s * s)
+// lnRounded returns the logarithm of a sine held up near zero, so that light that
+// goes with a power of it keeps what is left when the sun sets: the rounded sine
+// is (sin^1.5 + least^1.5)^(2/3).
+func lnRounded(sin, least float64) float64 {
+	return math.Log(sin*math.Sqrt(sin)+least*math.Sqrt(least)) * 2 / 3
 }
 
 // clouds are a sky with cloud: on the level it gives share * mu^power of the
@@ -184,8 +183,11 @@ func (c *clouds) light(p *path, cloudless float64) (beam, sky float64) {
 	if c.sun {
 		beam = cloudless * (-c.dims - c.dimsByMass*Stops(p.mass)).Factor()
 	}
-	sky = p.outside * c.share * math.Pow(rounded(p.sin, c.least), c.power) * p.dusk
-	return beam, sky * (-c.heavy).Factor()
+	sky = p.outside * c.share * math.Exp(c.power*lnRounded(p.sin, c.least)) * p.dusk
+	if c.heavy != 0 {
+		sky *= (-c.heavy).Factor()
+	}
+	return beam, sky
 }
 
 // weather is what a condition makes of beam and sky.
