@@ -321,7 +321,7 @@ func TestChoicesOfAnExperiencedPhotographer(t *testing.T) {
 			for flag, value := range c.flags {
 				d.Set(flag, value)
 			}
-			s, err := d.Resolve(shootfile.Environment{Zone: time.UTC})
+			s, err := d.Resolve(shootfile.Environment{Zone: time.UTC, Zones: time.LoadLocation})
 			require.NoError(t, err)
 			p, err := plan.Make(t.Context(), s)
 			require.NoError(t, err)

@@ -215,7 +215,7 @@ func (g *planning) resolve(document *shootfile.Document, env shootfile.Environme
 		g.process.printProblem(fmt.Sprintf("no time zone is given: times are in the system's, %v", s.Place.Zone),
 			"--tz Europe/Berlin names one")
 	}
-	for _, remark := range shootfile.Remarks(s) {
+	for _, remark := range shootfile.Remarks(s, env) {
 		g.process.printProblem(remark.What, remark.Hint)
 	}
 	if !g.hasLog() && len(g.metering.given) == 0 {
@@ -244,6 +244,7 @@ func (p *Process) environment() shootfile.Environment {
 	return shootfile.Environment{
 		Today: shoot.Date{Year: p.Now.Year(), Month: p.Now.Month(), Day: p.Now.Day()},
 		Zone:  p.zone(),
+		Zones: time.LoadLocation,
 	}
 }
 

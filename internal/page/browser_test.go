@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"evenfall/internal/browsertest"
 	"evenfall/internal/page"
@@ -39,7 +40,8 @@ func planned(t testing.TB, document *shootfile.Document, flags map[string]string
 	for flag, value := range flags {
 		document.Set(flag, value)
 	}
-	s, err := document.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: 6, Day: 1}})
+	s, err := document.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: 6, Day: 1},
+		Zones: time.LoadLocation})
 	require.NoError(t, err)
 	p, err := plan.Make(context.Background(), s)
 	require.NoError(t, err)

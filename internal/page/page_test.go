@@ -16,6 +16,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"evenfall/internal/page"
 	"evenfall/internal/plan"
@@ -226,7 +227,8 @@ func renamed(t testing.TB, name string) *plan.Plan {
 		document.Set(flag, value)
 	}
 	document.Set("method", "nd,sync,scrim")
-	s, err := document.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: 6, Day: 1}})
+	s, err := document.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: 6, Day: 1},
+		Zones: time.LoadLocation})
 	require.NoError(t, err)
 	s.Name, s.Place.Name, s.Camera.Name, s.Lens.Name = name, name, name, name
 	unit, scrim := *s.Flash.Unit, *s.Scrim

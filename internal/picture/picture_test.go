@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
@@ -27,7 +28,8 @@ func planned(t testing.TB, document *shootfile.Document, flags map[string]string
 	for flag, value := range flags {
 		document.Set(flag, value)
 	}
-	s, err := document.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: 6, Day: 1}})
+	s, err := document.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: 6, Day: 1},
+		Zones: time.LoadLocation})
 	require.NoError(t, err, "%v", flags)
 	p, err := plan.Make(context.Background(), s)
 	require.NoError(t, err, "%v", flags)

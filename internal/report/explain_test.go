@@ -30,7 +30,7 @@ func explainedDemo(t *testing.T, set map[string]string, fromSunset time.Duration
 	for flag, value := range set {
 		d.Set(flag, value)
 	}
-	s, err := d.Resolve(shootfile.Environment{Zone: time.UTC})
+	s, err := d.Resolve(shootfile.Environment{Zone: time.UTC, Zones: time.LoadLocation})
 	require.NoError(t, err)
 	p, err := plan.Make(context.Background(), s)
 	require.NoError(t, err)

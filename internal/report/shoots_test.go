@@ -175,7 +175,8 @@ func examples(t testing.TB) map[string]string {
 func resolved(t testing.TB, file string) *shoot.Shoot {
 	d, err := shootfile.Parse("shoot.toml", []byte(file))
 	require.NoError(t, err)
-	s, err := d.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: time.June, Day: 12}})
+	s, err := d.Resolve(shootfile.Environment{Today: shoot.Date{Year: 2027, Month: time.June, Day: 12},
+		Zones: time.LoadLocation})
 	require.NoError(t, err)
 	return s
 }

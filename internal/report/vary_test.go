@@ -3,6 +3,7 @@ package report_test
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
@@ -20,7 +21,7 @@ func varied(t testing.TB, file, text string) *report.Varied {
 	require.NoError(t, err)
 	v, err := shootfile.ParseVariation(text)
 	require.NoError(t, err)
-	shoots, err := d.ResolveEach(v, shootfile.Environment{})
+	shoots, err := d.ResolveEach(v, shootfile.Environment{Zones: time.LoadLocation})
 	require.NoError(t, err)
 	made, err := plan.Vary(t.Context(), shoots)
 	require.NoError(t, err)

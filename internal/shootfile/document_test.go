@@ -32,7 +32,8 @@ func zone(t testing.TB, name string) *time.Location {
 }
 
 func environment(t testing.TB) Environment {
-	return Environment{Today: shoot.Date{Year: 2027, Month: time.May, Day: 3}, Zone: zone(t, "Europe/Vienna")}
+	return Environment{Today: shoot.Date{Year: 2027, Month: time.May, Day: 3}, Zone: zone(t, "Europe/Vienna"),
+		Zones: time.LoadLocation}
 }
 
 func resolve(t testing.TB, text string) (*shoot.Shoot, error) {
@@ -563,7 +564,7 @@ func TestFaultText(t *testing.T) {
 func TestDemo(t *testing.T) {
 	d, err := Demo()
 	require.NoError(t, err)
-	s, err := d.Resolve(Environment{Today: shoot.Date{Year: 2030, Month: time.January, Day: 1}})
+	s, err := d.Resolve(Environment{Today: shoot.Date{Year: 2030, Month: time.January, Day: 1}, Zones: time.LoadLocation})
 	require.NoError(t, err)
 	assert.Equal(t, "Harbour wall", s.Name)
 	assert.Equal(t, shoot.Date{Year: 2027, Month: time.September, Day: 18}, s.When.Date)
@@ -588,7 +589,7 @@ func TestExamples(t *testing.T) {
 			require.NoError(t, err)
 			d, err := Parse(filepath.Base(file), data)
 			require.NoError(t, err)
-			s, err := d.Resolve(Environment{Today: shoot.Date{Year: 2030, Month: time.January, Day: 1}})
+			s, err := d.Resolve(Environment{Today: shoot.Date{Year: 2030, Month: time.January, Day: 1}, Zones: time.LoadLocation})
 			require.NoError(t, err)
 			day := s.Observer().Day(s.When.Date.Year, s.When.Date.Month, s.When.Date.Day, s.Place.Zone)
 			from, to, err := s.Window(day)

@@ -26,11 +26,11 @@ var clocksAtGreenwich = [...]struct {
 
 // Remarks are what may be wrong with a shoot that can be planned: that its time
 // zone is Greenwich's on a day when clocks at the place are an hour ahead.
-func Remarks(s *shoot.Shoot) Faults {
+func Remarks(s *shoot.Shoot, env Environment) Faults {
 	if s.Place.Zone != time.UTC {
 		return nil
 	}
-	zone := zoneOfGreenwich(s.Place.Site.Latitude.Degrees(), s.Place.Site.Longitude.Degrees())
+	zone := env.zoneOfGreenwich(s.Place.Site.Latitude.Degrees(), s.Place.Site.Longitude.Degrees())
 	if zone == nil {
 		return nil
 	}
@@ -43,10 +43,10 @@ func Remarks(s *shoot.Shoot) Faults {
 }
 
 // zoneOfGreenwich returns the zone of a place in one of the boxes; nil elsewhere.
-func zoneOfGreenwich(latitude, longitude float64) *time.Location {
+func (env *Environment) zoneOfGreenwich(latitude, longitude float64) *time.Location {
 	for _, box := range clocksAtGreenwich {
 		if latitude >= box.south && latitude <= box.north && longitude >= box.west && longitude <= box.east {
-			return namedZone(box.zone)
+			return env.zoneNamed(box.zone)
 		}
 	}
 	return nil

@@ -26,7 +26,7 @@ func TestGreenwichInSummer(t *testing.T) {
 	} {
 		s, err := overridden(t, "at", c.at, "tz", c.zone, "date", c.date)
 		require.NoError(t, err, "%v", c)
-		remarks := Remarks(s)
+		remarks := Remarks(s, environment(t))
 		if c.hint == "" {
 			assert.Empty(t, remarks, "%v", c)
 			continue

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"path/filepath"
+	"path"
 	"slices"
 	"strings"
 	"time"
@@ -22,6 +22,9 @@ import (
 type Environment struct {
 	Today shoot.Date     // of a shoot that names no date
 	Zone  *time.Location // of a place that names none; nil where it is not known
+	// Zones looks a time zone up by its name, as time.LoadLocation does; without
+	// it there are fixed offsets only.
+	Zones func(name string) (*time.Location, error)
 	Kit   *shoot.Library // the photographer's own; nil where there is none
 }
 
@@ -103,7 +106,7 @@ func (d *Document) name() string {
 	if d.file == "" || d.demo {
 		return ""
 	}
-	return words.Safe(strings.TrimSuffix(filepath.Base(d.file), ".toml"))
+	return words.Safe(strings.TrimSuffix(path.Base(d.file), ".toml"))
 }
 
 // look reads the section of that name.

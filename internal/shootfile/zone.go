@@ -33,12 +33,12 @@ func (r *reader) zone(s *section, env Environment) *time.Location {
 		s.fault(e, fmt.Sprintf("%s is short for several time zones", quoted(name)), s.instead("time_zone", meant))
 		return nil
 	}
-	if zone := namedZone(name); zone != nil {
+	if zone := env.zoneNamed(name); zone != nil {
 		return zone
 	}
-	near := nearestZone(name)
+	near := env.nearestZone(name)
 	if near != "" && strings.EqualFold(near, strings.ReplaceAll(strings.TrimSpace(name), " ", "_")) {
-		return namedZone(near)
+		return env.zoneNamed(near)
 	}
 	hint := s.instead("time_zone", "Europe/Berlin")
 	longitude, placed := s.longitude()
@@ -93,17 +93,17 @@ func fixedZone(name string) *time.Location {
 // zoneName is how names of the zone database are written.
 var zoneName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z][A-Za-z0-9_+-]*)*$`)
 
-// namedZone returns a zone of the database by its exact name; nil where it has
+// zoneNamed returns a zone of the database by its exact name; nil where it has
 // none. What lies beside the zones in the folders that hold the database, and
 // other ways to reach a zone, are no names of zones.
-func namedZone(name string) *time.Location {
+func (env *Environment) zoneNamed(name string) *time.Location {
 	switch first, _, _ := strings.Cut(name, "/"); {
 	case !zoneName.MatchString(name),
 		first == "right", first == "posix", first == "Local", first == "localtime", first == "posixrules",
-		first == "Factory":
+		first == "Factory", env.Zones == nil:
 		return nil
 	}
-	zone, err := time.LoadLocation(name)
+	zone, err := env.Zones(name)
 	if err != nil {
 		return nil
 	}
@@ -148,7 +148,7 @@ func hourZone(longitude float64) string {
 // nearestZone returns the time zone that a wrong name most likely means: the
 // name with other capitals, a city without its continent, a misspelt one of
 // the commonest; or "".
-func nearestZone(name string) string {
+func (env *Environment) nearestZone(name string) string {
 	if len(name) == 0 || len(name) > 40 {
 		return ""
 	}
@@ -171,7 +171,7 @@ func nearestZone(name string) string {
 		candidates = append(candidates, continent+"/"+parts[len(parts)-1])
 	}
 	for _, candidate := range candidates {
-		if namedZone(candidate) != nil {
+		if env.zoneNamed(candidate) != nil {
 			return candidate
 		}
 	}
