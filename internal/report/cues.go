@@ -133,7 +133,8 @@ func missedRows(r *plan.Run, f *plan.Failure, s *shoot.Shoot, o Options) (rows [
 	if f.To.Equal(f.From) {
 		text = "Missed: " + words.Failure(f, s)
 	}
-	rows = []Row{{Cells: []Cell{{Text: clock.Time(f.From)}, {Text: text, Tone: Bad}, {Text: words.Unknown}, {Text: words.Unknown}}}}
+	rows = []Row{{At: f.From, Cells: []Cell{{Text: clock.Time(f.From)}, {Text: text, Tone: Bad}, {Text: words.Unknown},
+		{Text: words.Unknown}}}}
 	if r.Fill != nil {
 		rows[0].Cells = append(rows[0].Cells, Cell{Text: words.Unknown})
 	}
@@ -223,7 +224,8 @@ func cueRow(series plan.Series, s *shoot.Shoot, o Options) Row {
 	case plan.Softer:
 		do.Text, do.Tone = do.Text+" (softer)", Warn
 	}
-	row := Row{Cells: []Cell{{Text: words.Clock{}.Time(c.Time)}, do, {Text: fromTo(meterOf(c.Set), meterOf(last.Set))}}}
+	row := Row{At: c.Time, Cells: []Cell{{Text: words.Clock{}.Time(c.Time)}, do,
+		{Text: fromTo(meterOf(c.Set), meterOf(last.Set))}}}
 	if c.Set.Fill != nil {
 		row.Cells = append(row.Cells, Cell{Text: fromTo(fillMeterOf(c.Set), fillMeterOf(last.Set))})
 	}

@@ -1,6 +1,9 @@
 package report
 
-import "strings"
+import (
+	"strings"
+	"time"
+)
 
 // Document is a report as people read it, described once for all renderers.
 //
@@ -89,6 +92,17 @@ type Note struct {
 	Tone Tone
 }
 
+// Said is the note in a line, with what it is.
+func (n *Note) Said() string {
+	switch n.Kind {
+	case Definition:
+		return n.Term + ": " + n.Text
+	case Caution:
+		return "Caution: " + n.Text
+	}
+	return n.Text
+}
+
 // Picture is the place of a drawing, for renderers that can show one; the
 // others print what it shows.
 type Picture struct {
@@ -169,11 +183,18 @@ func (c *Column) Name(show func(string) string) string {
 	return name
 }
 
+// Minor reports whether a page leaves the column out where there is little room.
+func (c *Column) Minor() bool {
+	const most = 6 // of the importance
+	return c.Importance <= most
+}
+
 // Row is a row of cells, one for each column; or, where Across is not empty,
 // what happens between two rows, written across the table.
 type Row struct {
 	Cells  []Cell
 	Across string
+	At     time.Time // when it is, in a table of times; else zero
 }
 
 // Cell is one value. Blanks at its ends count, so that decimals can align.

@@ -20,6 +20,11 @@ type Report struct {
 // ErrTextRenderer is returned for the form that the package text writes.
 var ErrTextRenderer = errors.New("text is rendered by package text")
 
+// JSON writes the data of the report. The error is the writer's.
+func (r *Report) JSON(w io.Writer, o Options) error {
+	return deliver(w, r.What, JSON, forms{JSON: func(b *bytes.Buffer) error { return encode(b, r.Data, o) }})
+}
+
 // Write writes the report as JSON, CSV or Markdown, all of it or nothing. The
 // error is the writer's, or ErrTextRenderer.
 func (r *Report) Write(w io.Writer, f Format, o Options) error {

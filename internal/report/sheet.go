@@ -13,6 +13,9 @@ const (
 	PlacesPicture = "places" // where things stand, seen from above
 )
 
+// packSection is the section that lists what to take along.
+const packSection = "pack"
+
 // Sheet is the page to take along: the answer, and all of it that is needed on
 // location. Its data is that of the timeline.
 func Sheet(p *plan.Plan, o Options) *Report {
@@ -36,7 +39,7 @@ func sheetDocument(p *plan.Plan, o Options) Document {
 	if p.Flashes(v.Best) || p.Fills(v.Best) {
 		d.Add(Heading{Text: "Flash power", Name: "power"}, powerPicture(p, n))
 	}
-	d.Add(Heading{Text: "Pack", Name: "pack"}, List{Items: packingList(p)})
+	d.Add(Heading{Text: "Pack", Name: packSection}, List{Items: packingList(p)})
 	d.Add(checkBlocks(p)...)
 	d.Add(folds(p, &v)...)
 	d.Add(fixes(p)...)
@@ -91,7 +94,7 @@ func stepRow(p *plan.Plan, r *plan.Row, n int, steady steadied) Row {
 	if steady.nd == nil {
 		more += " " + words.Filter(s.Settings.ND)
 	}
-	return Row{Cells: []Cell{
+	return Row{At: r.Time, Cells: []Cell{
 		{Text: clockOf(p).Time(r.Time), Below: []string{sun}},
 		{Text: words.EV(exposure.Incident(r.Light.Lit)), Below: []string{words.EV(exposure.Incident(r.Light.Shade))}},
 		{Text: s.Settings.Aperture.String() + "\u00a0" + s.Settings.Shutter.String(), Below: []string{more}},

@@ -170,6 +170,9 @@ func (d *Document) setPlace(e *entry) {
 		f.Flag, f.Hint = "at", "--at "+f.Hint
 		d.unread(e, f)
 	}
+	if d.demo { // it is called after its place
+		delete(d.root.table, "name")
+	}
 	in := d.section("place").table
 	for _, key := range [...]string{"name", "elevation_m", "time_zone", "horizon_deg"} {
 		if old := in[key]; old != nil && old.origin.flag == "" {

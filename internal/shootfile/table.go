@@ -272,6 +272,21 @@ func keyAt(section, name string) (Key, bool) {
 // ranged reports whether the key has a range of numbers.
 func (k Key) ranged() bool { return k.low != 0 || k.high != 0 }
 
+// Range returns the lowest and the highest value of the key, in the unit of the
+// file; ok is false where it has no range of numbers.
+func (k Key) Range() (low, high float64, ok bool) { return k.low, k.high, k.ranged() }
+
+// Rivals lists the other flags of the key's choice: one of them at a time.
+func (k Key) Rivals() []string {
+	var flags []string
+	for _, other := range table {
+		if k.choice != "" && other.choice == k.choice && other.Flag != k.Flag && other.Flag != "" {
+			flags = append(flags, other.Flag)
+		}
+	}
+	return flags
+}
+
 // Usage is what help says of the flag: what it is, and its range.
 func (k Key) Usage() string {
 	switch {

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strconv"
 	"strings"
 	"time"
 )
@@ -51,3 +52,18 @@ func Zone(from, to time.Time) string {
 
 // ahead writes how far local time lies ahead of universal time: UTC+01:00.
 func ahead(t time.Time) string { return "UTC" + strings.Replace(t.Format("-07:00"), "-", "−", 1) }
+
+// Until writes how long it is until something, for a countdown: seconds in the
+// last two minutes, days where there are any.
+func Until(d time.Duration) string {
+	switch minutes := int(d / time.Minute); {
+	case d < 2*time.Minute:
+		return strconv.Itoa(max(0, int(d/time.Second))) + " s"
+	case minutes < 60:
+		return strconv.Itoa(minutes) + " min"
+	case minutes < 24*60:
+		return strconv.Itoa(minutes/60) + " h " + strconv.Itoa(minutes%60) + " min"
+	default:
+		return Count(minutes/60/24, "day")
+	}
+}

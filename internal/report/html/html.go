@@ -107,14 +107,7 @@ func (r *renderer) fold(f *report.Fold) {
 }
 
 func (r *renderer) note(n *report.Note) {
-	text := n.Text
-	switch n.Kind {
-	case report.Definition:
-		text = n.Term + ": " + text
-	case report.Caution:
-		text = "Caution: " + text
-	}
-	r.write("note", toned(n.Tone, text))
+	r.write("note", toned(n.Tone, n.Said()))
 }
 
 type paragraph struct {
@@ -172,10 +165,6 @@ type cell struct {
 	Class string
 }
 
-// minor is the importance of columns from which down they give way where there
-// is little room.
-const minor = 6
-
 func (r *renderer) table(t *report.Table) table {
 	out := table{Caption: r.caption}
 	for i := range t.Columns {
@@ -184,7 +173,7 @@ func (r *renderer) table(t *report.Table) table {
 		if c.Align == report.Right {
 			classes = append(classes, "right")
 		}
-		if c.Importance <= minor {
+		if c.Minor() {
 			classes = append(classes, "minor")
 		}
 		title := strings.TrimSpace(c.Group + " " + c.Title)
