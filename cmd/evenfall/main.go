@@ -16,12 +16,15 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	context.AfterFunc(ctx, stop) // a second signal ends the process whatever it does
+	folder, _ := os.Getwd()      // without one no sources lie around it
 	code := cli.Run(ctx, cli.Process{
 		Args:   os.Args[1:],
 		Stdout: os.Stdout,
 		Stderr: os.Stderr,
 		Getenv: os.Getenv,
 		Now:    time.Now(),
+		Engine: engine,
+		Folder: folder,
 	})
 	os.Exit(code)
 }

@@ -35,6 +35,8 @@ type Process struct {
 	Stderr io.Writer
 	Getenv func(string) string
 	Now    time.Time // with the system's zone as its location
+	Engine []byte    // that pages plan again with, as package page takes it; nil where none is inside
+	Folder string    // where sources of the engine are looked for; empty for nowhere
 
 	results io.Writer // Stdout, for no longer than the context lasts
 	width   int       // columns of a terminal that errors go to; 0 where they go elsewhere

@@ -18,7 +18,12 @@ func newVersion(p *Process) *cobra.Command {
 			if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
 				version = info.Main.Version
 			}
-			_, err := fmt.Fprintf(p.results, "evenfall %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+			inside := "no engine for pages inside"
+			if p.Engine != nil {
+				inside = "engine for pages inside"
+			}
+			_, err := fmt.Fprintf(p.results, "evenfall %s %s %s/%s, %s\n", version, runtime.Version(), runtime.GOOS,
+				runtime.GOARCH, inside)
 			return err
 		},
 	}
