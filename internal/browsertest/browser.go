@@ -172,6 +172,13 @@ func Evaluate[T any](t testing.TB, tab *Tab, expression string) T {
 	return result
 }
 
+// Await evaluates an expression that is a promise, and decodes what it becomes.
+func Await[T any](t testing.TB, tab *Tab, expression string) T {
+	result, err := chromedp.Run(tab.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	require.NoError(t, err, expression)
+	return result
+}
+
 // Do runs actions in the page.
 func (tab *Tab) Do(t testing.TB, actions ...chromedp.Action[chromedp.Void]) {
 	require.NoError(t, chromedp.Do(tab.ctx, actions...))

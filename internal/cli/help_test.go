@@ -14,7 +14,7 @@ import (
 )
 
 // run runs the command line at noon on a day of June 2027, in UTC.
-func run(t *testing.T, args ...string) (code int, out, errs string) {
+func run(t testing.TB, args ...string) (code int, out, errs string) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
 	code = Run(context.Background(), Process{

@@ -25,7 +25,8 @@ type planning struct {
 	shoot string
 	named bool // the shoot, as the command's argument
 
-	metering metering
+	metering      metering
+	site, address string // where a sheet goes in the place of a file
 }
 
 // textValue is the value of a flag that is checked later.

@@ -32,16 +32,7 @@ type Sheet struct {
 	Document report.Document
 	Pictures map[string]string // that it has places for, as SVG
 	Engine   *Engine           // what makes it plan again; nil for a page that stays as it is
-}
-
-// Engine is the part of a page that plans again.
-type Engine struct {
-	// Policy is what it needs of the page's content security policy beside the
-	// script: "worker-src blob:".
-	Policy []string
-	// Controls stand under the answer, and Data behind all else.
-	Controls, Data template.HTML
-	Script         string // run at the end, admitted by its hash
+	OnSite   bool              // it is the page of a site, beside the files of Site
 }
 
 // New returns the sheet of a plan, its pictures drawn.
@@ -67,8 +58,8 @@ func Write(w io.Writer, s *Sheet) error {
 	}
 	var b bytes.Buffer
 	err = sheet.Execute(&b, map[string]any{
-		"Title": s.Document.Title, "Policy": s.policy(), "Style": template.CSS(style), "Body": body, "Engine": s.Engine,
-		"Script": template.JS(s.script()),
+		"Title": s.Document.Title, "Policy": s.policy(), "Style": template.CSS(s.style()), "Body": body, "Engine": s.Engine,
+		"Script": template.JS(s.script()), "OnSite": s.OnSite,
 	})
 	if err != nil {
 		return err
@@ -83,21 +74,43 @@ func Write(w io.Writer, s *Sheet) error {
 	return nil
 }
 
-func (s *Sheet) script() string {
+// style is the page's stylesheet.
+func (s *Sheet) style() string {
 	if s.Engine == nil {
-		return ""
+		return style
 	}
-	return s.Engine.Script
+	return style + changeStyle
+}
+
+// script is what the page runs; empty for a page without scripts.
+func (s *Sheet) script() string {
+	script := ""
+	if s.Engine != nil {
+		script = s.Engine.Script
+	}
+	if s.OnSite {
+		script += siteScript
+	}
+	return script
 }
 
 // policy is the page's content security policy: nothing from outside, and of
-// what is inside only this style, and the engine's script.
+// what is inside only this style, and the scripts; of a site its own files.
 func (s *Sheet) policy() string {
-	list := []string{"default-src 'none'", "style-src " + hash(style), "img-src data:",
-		"base-uri 'none'", "form-action 'none'"}
+	pictures, scripts, workers := "img-src data:", "script-src "+hash(s.script()), ""
 	if s.Engine != nil {
-		list = append(list, "script-src "+hash(s.Engine.Script)+" 'wasm-unsafe-eval'")
-		list = append(list, s.Engine.Policy...)
+		scripts, workers = scripts+" 'wasm-unsafe-eval'", s.Engine.Workers
+	}
+	if s.OnSite {
+		pictures, workers = pictures+" 'self'", strings.TrimSpace(workers+" 'self'")
+	}
+	list := []string{"default-src 'none'", "style-src " + hash(s.style()), pictures,
+		"base-uri 'none'", "form-action 'none'"}
+	if s.script() != "" {
+		list = append(list, scripts, "worker-src "+workers)
+	}
+	if s.OnSite {
+		list = append(list, "manifest-src 'self'")
 	}
 	return strings.Join(list, "; ")
 }

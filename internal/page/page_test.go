@@ -189,8 +189,7 @@ func TestPolicy(t *testing.T) {
 func TestEngine(t *testing.T) {
 	s := page.New(demonstration(t, shortly), report.Options{})
 	script := `const half = 1 / 2; // "quotes" & <angles>`
-	s.Engine = &page.Engine{Policy: []string{"worker-src blob:"}, Controls: "<form></form>", Data: "<data></data>",
-		Script: script}
+	s.Engine = &page.Engine{Workers: "blob:", Controls: "<form></form>", Data: "<data></data>", Script: script}
 	var b bytes.Buffer
 	require.NoError(t, page.Write(&b, &s))
 	root := parsed(t, b.Bytes())

@@ -1,0 +1,222 @@
+// The part of the page that changes the plan. What it says comes from the page
+// and the engine.
+(() => {
+  const part = document.getElementById('change'), form = part.querySelector('form');
+  const main = document.querySelector('main');
+  const byId = (id) => document.getElementById(id);
+  const shoot = byId('shoot').textContent, anywhere = JSON.parse(shoot).anywhere;
+  let run, changes = new Map(), past = [], busy = false, again = false, ticking = 0;
+  const fields = new Map(); // by flag: control, input, note, wrong
+
+  // begun returns the engine's function, started where it is not.
+  function begun() {
+    run = run || (async () => {
+      const call = connected();
+      await call('start', byId('engine').textContent.trim());
+      return call;
+    })();
+    return run;
+  }
+
+  const printed = (flag) => fields.get(flag).control.printed;
+
+  // zones are the rules of the zone on a page for any place and day.
+  function zones() {
+    if (!anywhere || !fields.has('tz')) return [];
+    return zoneRules(changes.get('tz') || printed('tz'), Number((changes.get('date') || printed('date')).slice(0, 4)));
+  }
+
+  async function plan() {
+    const list = [...changes].map(([flag, value]) => ({ flag, value }));
+    const call = await begun();
+    return JSON.parse(await call('plan', '{"shoot":' + shoot + ',"changes":' + JSON.stringify(list) +
+      ',"zones":' + JSON.stringify(zones()) + '}'));
+  }
+
+  // replan makes the plan anew; what is changed meanwhile comes right after.
+  async function replan() {
+    if (busy) { again = true; return; }
+    busy = true;
+    part.setAttribute('aria-busy', 'true');
+    try {
+      do {
+        again = false;
+        const since = performance.now();
+        const response = await plan();
+        if (response.faults) refused(response.faults); else await show(response);
+        performance.measure('replanned', { start: since });
+      } while (again);
+    } catch (error) {
+      run = null; // started anew with the next change
+      console.error(String(error));
+      said(part.dataset.failed);
+    }
+    busy = false;
+    part.removeAttribute('aria-busy');
+  }
+
+  function said(...texts) { byId('said').replaceChildren(...broken(texts)); }
+
+  async function show(response) {
+    build(response.controls);
+    said();
+    const folds = () => [...main.querySelectorAll('section:not(#change) details')];
+    const before = part.getBoundingClientRect().top, open = folds().map((d) => d.open);
+    for (const node of [...main.childNodes]) if (node !== part) node.remove();
+    const [first, ...rest] = sections(response.title, response.blocks);
+    part.before(element('h1', {}, response.title), first);
+    part.after(...rest);
+    folds().forEach((d, i) => { d.open = open[i] || false; });
+    if (part.hidden) {
+      part.hidden = false;
+    } else {
+      window.scrollBy(0, part.getBoundingClientRect().top - before); // what was touched stays where it is
+    }
+    document.title = response.title;
+    byId('moved').replaceChildren(...(response.moved || []).map((b) => shown(b, byId('moves').firstChild.textContent)));
+    byId('moves').hidden = !response.moved;
+    const answer = response.blocks.find((b) => b.strong);
+    byId('answered').replaceChildren(...(changes.size && answer ? [toned(answer)] : []));
+    byId('back').disabled = past.length === 0;
+    byId('printed').disabled = changes.size === 0;
+    if (ticking) await tick();
+  }
+
+  // refused says what is wrong, each beside its field.
+  function refused(faults) {
+    for (const f of fields.values()) wrong(f);
+    const others = [part.dataset.refused];
+    byId('controls').open = true;
+    for (const fault of faults) {
+      const texts = fault.hint ? [fault.text, part.dataset.hint + ' ' + fault.hint] : [fault.text];
+      if (fields.has(fault.field)) wrong(fields.get(fault.field), texts); else others.push(...texts);
+    }
+    byId('answered').replaceChildren(...broken(others));
+    byId('back').disabled = past.length === 0;
+    byId('printed').disabled = changes.size === 0;
+  }
+
+  function wrong(field, texts = []) {
+    field.wrong.replaceChildren(...broken(texts));
+    field.input.toggleAttribute('aria-invalid', texts.length > 0);
+    if (texts.length) field.input.setAttribute('aria-invalid', 'true');
+  }
+
+  // build makes the fields once, and sets them to the plan each time.
+  function build(groups) {
+    for (const group of groups) {
+      const missing = group.controls.filter((c) => !fields.has(c.flag));
+      if (missing.length) {
+        form.append(element('fieldset', {}, element('legend', {}, group.name), missing.map((c) => field(c))));
+      }
+      for (const control of group.controls) {
+        const f = fields.get(control.flag);
+        f.control = control;
+        wrong(f);
+        if (f.input !== document.activeElement || control.kind === 'choice') f.input.value = control.value;
+        f.note.textContent = control.note || '';
+      }
+    }
+  }
+
+  function field(control) {
+    const id = 'c-' + control.flag, note = element('small', { id: id + '-note' });
+    const wrong = element('small', { id: id + '-wrong', class: 'bad' });
+    const attributes = { id, 'aria-describedby': id + '-note ' + id + '-wrong', autocomplete: 'off' };
+    const options = (control.choices || []).map((c) => element('option', { value: c.value || undefined }, c.label));
+    options.forEach((o, i) => { o.value = control.choices[i].value; });
+    let input, list = [];
+    if (control.kind === 'choice') {
+      input = element('select', attributes, options);
+    } else {
+      input = element('input', { ...attributes, type: control.kind, min: control.low, max: control.high,
+        step: control.step, inputmode: control.kind === 'number' && !(control.low < 0) ? 'decimal' : '',
+        list: options.length ? id + '-list' : '' });
+      if (options.length) list = [element('datalist', { id: id + '-list' }, options)];
+    }
+    input.addEventListener('change', () => {
+      if (!input.validity.badInput) change(control.flag, input.value.trim());
+    });
+    fields.set(control.flag, { control, input, note, wrong });
+    return element('div', {}, element('label', { for: id }, control.label), input, list, note, wrong);
+  }
+
+  // change sets one value; the same as printed is none.
+  function change(flag, value) {
+    const next = new Map(changes), control = fields.get(flag).control;
+    for (const rival of control.rivals || []) next.delete(rival);
+    if (value === '' || value === control.printed) next.delete(flag); else next.set(flag, value);
+    if (flag === 'at' && next.has('at') && !next.has('tz')) {
+      const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
+      if (own && own !== printed('tz')) next.set('tz', own);
+    }
+    become(next);
+  }
+
+  function become(next, keep = true) {
+    if (keep) past.push(changes);
+    changes = next;
+    try {
+      if (changes.size) localStorage.setItem(part.dataset.key, JSON.stringify([...changes]));
+      else localStorage.removeItem(part.dataset.key);
+    } catch (error) { /* not every browser lets a file keep anything */ }
+    replan();
+  }
+
+  // tick marks what counts by the phone's clock.
+  async function tick() {
+    const seconds = Math.floor(Date.now() / 1000), call = await begun();
+    const present = JSON.parse(await call('now', seconds));
+    byId('present').replaceChildren(...broken(present.lines || []));
+    for (const body of main.querySelectorAll('tbody')) {
+      const rows = [...body.querySelectorAll('tr[data-at]')];
+      const past = rows.filter((row) => Number(row.dataset.at) <= seconds);
+      const last = present.inside && past.length ? past[past.length - 1].dataset.at : '';
+      for (const row of rows) {
+        if (row.dataset.at === last) row.setAttribute('aria-current', 'time'); else row.removeAttribute('aria-current');
+      }
+    }
+  }
+
+  byId('now').addEventListener('click', () => {
+    const on = !ticking;
+    clearInterval(ticking);
+    ticking = on ? setInterval(tick, 5000) : 0;
+    byId('now').setAttribute('aria-pressed', String(on));
+    if (on) { tick(); return; }
+    byId('present').replaceChildren();
+    main.querySelectorAll('[aria-current]').forEach((row) => row.removeAttribute('aria-current'));
+  });
+  byId('back').addEventListener('click', () => { if (past.length) become(past.pop(), false); });
+  byId('printed').addEventListener('click', () => become(new Map()));
+  if (anywhere) {
+    byId('here').addEventListener('click', () => {
+      const failed = () => said(part.dataset.nowhere);
+      if (!navigator.geolocation) { failed(); return; }
+      navigator.geolocation.getCurrentPosition(({ coords }) => {
+        change('at', coords.latitude.toFixed(4) + ',' + coords.longitude.toFixed(4));
+      }, failed);
+    });
+  }
+  form.addEventListener('submit', (event) => event.preventDefault());
+  // The timeline of the plan shown, as the command's JSON.
+  window.evenfall = { timeline: async () => (await begun())('timeline') };
+
+  (async () => {
+    document.querySelector('.answer').after(part);
+    try {
+      changes = new Map(JSON.parse(localStorage.getItem(part.dataset.key) || '[]'));
+    } catch (error) { changes = new Map(); }
+    try {
+      let response = await plan();
+      if (response.faults) {
+        changes = new Map();
+        response = await plan();
+      }
+      await show(response);
+      performance.mark('planned');
+    } catch (error) {
+      byId('unplanned').hidden = false;
+    }
+  })();
+})();

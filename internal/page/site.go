@@ -1,0 +1,98 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/hex"
+	"encoding/json"
+	"strings"
+
+	"evenfall/internal/words"
+)
+
+var (
+	//go:embed host/site.js
+	siteScript string
+	//go:embed host/worker.js
+	workerScript string
+)
+
+// SiteMark is what the service worker of a site begins with: a folder that has
+// one was written by Site.
+const SiteMark = "// evenfall site:"
+
+// WorkerFile is the name of the service worker's file.
+const WorkerFile = "sw.js"
+
+// File is a file of a site.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// Site returns a sheet as a small site for any host that has https: the page, a
+// service worker that keeps it for when there is no network, a manifest for the
+// home screen, and icons. They are to be written in this order: the worker, by
+// which browsers see that there is a new edition, comes last.
+func Site(s *Sheet) ([]File, error) {
+	onSite := *s
+	onSite.OnSite = true
+	var b bytes.Buffer
+	if err := Write(&b, &onSite); err != nil {
+		return nil, err
+	}
+	files := []File{}
+	sum := sha256.New()
+	for _, one := range []struct {
+		name string
+		size int
+	}{{"icon-192.png", 192}, {"icon-512.png", 512}} {
+		data, err := icon(one.size)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{one.name, data})
+	}
+	manifest, err := json.MarshalIndent(manifestOf(s), "", "  ")
+	if err != nil {
+		return nil, err
+	}
+	files = append(files, File{"manifest.webmanifest", append(manifest, '\n')}, File{"index.html", b.Bytes()})
+	for _, f := range files {
+		sum.Write(f.Data)
+	}
+	worker := strings.Replace(workerScript, "EDITION", hex.EncodeToString(sum.Sum(nil)[:8]), 1)
+	return append(files, File{WorkerFile, []byte(worker)}), nil
+}
+
+// manifest says how a site stands on a home screen (W3C, Web Application
+// Manifest).
+type manifest struct {
+	Name       string         `json:"name"`
+	ShortName  string         `json:"short_name"`
+	Start      string         `json:"start_url"`
+	Scope      string         `json:"scope"`
+	Display    string         `json:"display"`
+	Background string         `json:"background_color"`
+	Theme      string         `json:"theme_color"`
+	Icons      []manifestIcon `json:"icons"`
+}
+
+type manifestIcon struct {
+	Source  string `json:"src"`
+	Sizes   string `json:"sizes"`
+	Type    string `json:"type"`
+	Purpose string `json:"purpose"`
+}
+
+func manifestOf(s *Sheet) *manifest {
+	title := words.Safe(s.Document.Title)
+	short, _, _ := strings.Cut(title, ",")
+	m := &manifest{Name: title, ShortName: short, Start: "./", Scope: "./", Display: "standalone",
+		Background: "#ffffff", Theme: "#161616"}
+	for _, size := range [...]string{"192", "512"} {
+		m.Icons = append(m.Icons, manifestIcon{"icon-" + size + ".png", size + "x" + size, "image/png", "any maskable"})
+	}
+	return m
+}
