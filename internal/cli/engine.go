@@ -105,6 +105,13 @@ func (g *planning) asked(p *plan.Plan) (*engine.Shoot, error) {
 		}
 		s.File, s.Text = filepath.Base(g.shoot), string(text)
 	}
+	if g.hasLog() {
+		log, err := readFile(ctx, g.metering.file)
+		if err != nil {
+			return nil, err
+		}
+		s.Log = string(log)
+	}
 	kit, err := readFile(ctx, g.process.ownKitFile())
 	switch {
 	case err == nil:

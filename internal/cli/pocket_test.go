@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -186,11 +187,8 @@ var entries = map[string][]string{
 // Twenty changes at random, one upon the other, are the command's flags.
 func TestPagePlansAgainAsTheCommand(t *testing.T) {
 	p := openPocket(t, browsertest.Start(t))
-	var flags []string
-	for _, group := range []string{"sky", "wind", "from", "to", "facing", "distance", "flash-angle", "units", "modifier",
-		"ratio", "background-at-most", "background", "aperture", "method"} {
-		flags = append(flags, group)
-	}
+	flags := []string{"sky", "wind", "from", "to", "facing", "distance", "flash-angle", "units", "modifier", "ratio",
+		"background-at-most", "background", "aperture", "method"}
 	require.Len(t, entries, len(flags))
 	random := rand.New(rand.NewPCG(7, 11))
 	set := map[string]string{}
@@ -218,6 +216,41 @@ func TestPagePlansAgainAsTheCommand(t *testing.T) {
 	assert.Contains(t, moved, "As printed")
 	browsertest.Evaluate[bool](t, p.Tab, `document.getElementById("printed").click() === undefined`)
 	assert.Equal(t, p.commanded(t), browsertest.Await[string](t, p.Tab, ready), "all as printed")
+	p.quiet(t)
+}
+
+// With all that can be changed open, the page fits phones, tablets and desks, and
+// what cannot be used on paper is not printed.
+func TestPageFits(t *testing.T) {
+	p := openPocket(t, browsertest.Start(t))
+	p.set(t, engine.Setting{Flag: "distance", Value: "2"}, engine.Setting{Flag: "facing", Value: "backlit"})
+	browsertest.Evaluate[bool](t, p.Tab, `document.getElementById("controls").open = true`)
+	for _, v := range []browsertest.View{phone, {Width: 768, Height: 1024}, {Width: 1280, Height: 800}} {
+		p.Show(t, v)
+		assert.LessOrEqual(t, p.ContentWidth(t), float64(v.Width))
+		small := browsertest.Evaluate[[]string](t, p.Tab, `(() => {
+			const all = Array.from(document.querySelectorAll("#change button, #change input, #change select"));
+			return all.filter((one) => one.getBoundingClientRect().height < 44).map((one) => one.id);
+		})()`)
+		assert.Empty(t, small, "too small for a thumb")
+	}
+	assert.Len(t, pdfPage.FindAll(p.PDF(t), -1), 2, "pages of A4")
+	p.quiet(t)
+}
+
+// pdfPage is what a page of a PDF begins with.
+var pdfPage = regexp.MustCompile(`/Type\s*/Page\b`)
+
+// Readings of the day travel along.
+func TestPageWithReadings(t *testing.T) {
+	log := filepath.Join(t.TempDir(), "readings.log")
+	code, _, errs := run(t, "adjust", "--reading", "18:05=ev12.9", "--readings", log, "--save")
+	require.Contains(t, []int{exitDone, exitOutOfReach}, code, errs)
+	p := openPocket(t, browsertest.Start(t), "--readings", log)
+	assert.Equal(t, p.commanded(t), browsertest.Await[string](t, p.Tab, ready))
+	assert.NotEqual(t, (&pocket{}).commanded(t), p.commanded(t), "they move the plan")
+	distance := engine.Setting{Flag: "distance", Value: "2"}
+	assert.Equal(t, p.commanded(t, distance), p.set(t, distance))
 	p.quiet(t)
 }
 
@@ -295,9 +328,15 @@ func TestPageNow(t *testing.T) {
 		const rows = document.querySelectorAll("#cues [aria-current], #steps [aria-current]");
 		return Array.from(rows).map((row) => row.cells[0].innerText);
 	})()`
-	assert.Equal(t, []string{"17:29", "18:14\n10.2°"}, browsertest.Await[[]string](t, p.Tab, marked))
+	got := browsertest.Await[[]string](t, p.Tab, marked)
+	want := browsertest.Evaluate[[]string](t, p.Tab, `["cues", "steps"].map((id) => {
+		const rows = Array.from(document.querySelectorAll("#" + id + " tr[data-at]"));
+		return rows.filter((row) => row.dataset.at * 1000 <= Date.now()).at(-1).cells[0].innerText;
+	})`)
+	assert.Equal(t, want, got)
+	assert.Equal(t, "18:14\n10.2°", got[1])
 	present := browsertest.Evaluate[string](t, p.Tab, `document.getElementById("present").innerText`)
-	assert.Contains(t, present, "Next cue 18:27, in 7 min")
+	assert.Regexp(t, `^Now 18:20: f/.*\nNext cue \d\d:\d\d, in \d+ min: `, present)
 	p.set(t, engine.Setting{Flag: "distance", Value: "2"})
 	count := `document.querySelectorAll("[aria-current]").length`
 	assert.NotZero(t, browsertest.Evaluate[int](t, p.Tab, count), "in the new plan too")

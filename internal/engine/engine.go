@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"evenfall/internal/plan"
+	"evenfall/internal/reading"
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
 	"evenfall/internal/shootfile"
@@ -33,6 +34,7 @@ type Shoot struct {
 	KitFile string    `json:"kit_file,omitempty"` // the name of the photographer's own kit
 	Kit     string    `json:"kit,omitempty"`
 	Flags   []Setting `json:"flags,omitempty"`
+	Log     string    `json:"log,omitempty"`  // of meter readings
 	Today   string    `json:"today"`          // 2027-09-18, of a shoot without a date
 	Zone    string    `json:"zone,omitempty"` // of a place without one
 	Zones   []Zone    `json:"zones,omitempty"`
@@ -176,12 +178,30 @@ func (s *Shoot) made(changes []Setting, zones []Zone) (*planned, error) {
 	if err != nil {
 		return nil, err
 	}
+	weighed, err := s.learn(resolved)
+	if err != nil {
+		return nil, err
+	}
 	p, err := plan.Make(context.Background(), resolved)
 	if err != nil {
 		return nil, err
 	}
-	o := report.Options{Demonstration: s.File == "" && !has(settings, "at")}
+	o := report.Options{Demonstration: s.File == "" && !has(settings, "at"), Readings: weighed}
 	return &planned{p, o, report.Sheet(p, o)}, nil
+}
+
+// learn has a shoot learn the readings of its day.
+func (s *Shoot) learn(resolved *shoot.Shoot) ([]reading.Weighed, error) {
+	if s.Log == "" {
+		return nil, nil
+	}
+	list, _, err := reading.ParseLog(s.Log) // lines that were cut short have been told of
+	if err != nil {
+		return nil, err
+	}
+	weighed, learned, err := reading.Learn(resolved, reading.OfTheDay(resolved, list), reading.UsualError)
+	resolved.Learned = learned
+	return weighed, err
 }
 
 // document is the shoot before its flags.

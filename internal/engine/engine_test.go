@@ -2,6 +2,7 @@ package engine
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -198,33 +199,40 @@ func TestEveryChoice(t *testing.T) {
 	}
 }
 
-// By the clock: before, in and after the window; its ends and cues are those of
-// the command cues (golden file of package report).
+// By the clock: before and after the window when it is, in it the settings that
+// the cues have come to, and the next of the cues that the page has.
 func TestNow(t *testing.T) {
 	var e Engine
-	require.Empty(t, ask(t, &e, demonstration(t)).Faults)
-	for _, c := range []struct {
-		at     string
-		inside bool
-		lines  []string
-	}{
-		{"2027-09-15T12:00:00Z", false,
-			[]string{"Now 14:00: the window begins on Sat 18 September 2027 at 17:29, in 3 days."}},
-		{"2027-09-18T15:00:00Z", false,
-			[]string{"Now 17:00: the window begins on Sat 18 September 2027 at 17:29, in 29 min."}},
-		{"2027-09-18T16:26:00Z", true, []string{"Now 18:26: f/3.2, 1/200, ISO 100, 3-stop ND, key 1/2 (headroom 1.0).",
-			"Next cue 18:27, in 60 s: Aperture f/2.8."}},
-		{"2027-09-18T17:28:30Z", true, []string{"Now 19:28: f/2.8, 1/200, ISO 500, 3-stop ND, key 1/16+2/3 (headroom 3.3).",
-			"No further cue until 19:29."}},
-		{"2027-09-18T17:32:00Z", false, []string{"Now 19:32: the window ended on Sat 18 September 2027 at 19:29."}},
-	} {
-		at, err := time.Parse(time.RFC3339, c.at)
-		require.NoError(t, err)
+	r := ask(t, &e, demonstration(t))
+	require.Empty(t, r.Faults)
+	present := func(at int64) Present {
 		var p Present
-		require.NoError(t, json.Unmarshal(e.Now(at.Unix()), &p))
-		assert.Equal(t, c.inside, p.Inside, c.at)
-		assert.Equal(t, strings.Join(c.lines, "\n"), strings.Join(p.Lines, "\n"), c.at)
+		require.NoError(t, json.Unmarshal(e.Now(at), &p))
+		return p
 	}
+	const begin, end = 1821281340, 1821288540 // 17:29 and 19:29 in Berlin on 18 September 2027
+	for at, want := range map[int64]string{
+		begin - 3*24*3600 - 3600: "the window begins on Sat 18 September 2027 at 17:29, in 3 days.",
+		begin - 3660:             "the window begins on Sat 18 September 2027 at 17:29, in 1 h ",
+		end + 180:                "Now 19:32: the window ended on Sat 18 September 2027 at 19:29.",
+	} {
+		p := present(at)
+		assert.False(t, p.Inside)
+		require.Len(t, p.Lines, 1)
+		assert.Contains(t, p.Lines[0], want)
+	}
+	cues := r.Blocks[slices.IndexFunc(r.Blocks, func(b block) bool { return b.Name == "cues" })+1].Rows
+	require.Greater(t, len(cues), 2)
+	for i := range cues[1:] {
+		p := present(cues[i+1].At - 61)
+		assert.True(t, p.Inside)
+		cell := cues[i+1].Cells
+		assert.Equal(t, "Next cue "+cell[0].Text+", in 61 s: "+cell[1].Text+".", p.Lines[1])
+	}
+	p := present(cues[0].At + 1)
+	settings := strings.TrimPrefix(cues[0].Cells[1].Text, "Set ")
+	assert.Contains(t, p.Lines[0], settings)
+	assert.Equal(t, "No further cue until 19:29.", present(end - 30).Lines[1])
 }
 
 // A photographer's own kit travels along.

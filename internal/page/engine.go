@@ -3,10 +3,10 @@ package page
 import (
 	"crypto/sha256"
 	_ "embed"
-	"encoding/ascii85"
 	"encoding/hex"
 	"encoding/json"
 	"html/template"
+	"strconv"
 	"strings"
 
 	"evenfall/internal/engine"
@@ -59,15 +59,44 @@ func NewEngine(module []byte, s *engine.Shoot) (*Engine, error) {
 		Workers:  "blob:",
 		Controls: template.HTML(b.String()),
 		Data: template.HTML(`<script type="application/json" id="shoot">` + string(shoot) + "</script>\n" +
-			`<script type="application/octet-stream" id="engine">` + packed(module) + "</script>\n"),
+			`<script type="application/octet-stream" id="engine" data-size="` + strconv.Itoa(len(module)) + `">` +
+			packed(module) + "</script>\n"),
 		Script: engineScript + documentScript + zoneScript + changeScript,
 	}, err
 }
 
-// packed writes bytes as text of base 85, a fifteenth shorter than base 64, in
-// which no tag can begin: v stands for the sign that one begins with.
+// packed writes bytes as text of base 94, eleven digits for nine bytes, the last
+// ones filled up with noughts: shorter by a twelfth than base 64. The digits are
+// the printable characters of ASCII but for the one that a tag begins with.
 func packed(data []byte) string {
-	text := make([]byte, ascii85.MaxEncodedLen(len(data)))
-	text = text[:ascii85.Encode(text, data)]
-	return strings.ReplaceAll(string(text), "<", "v")
+	const base, bytes, digits, bits = 94, 9, 11, 24
+	text := make([]byte, 0, (len(data)+bytes-1)/bytes*digits)
+	for from := 0; from < len(data); from += bytes {
+		var group [bytes]byte
+		copy(group[:], data[from:])
+		var limbs [3]uint32 // of 24 bits, the highest first
+		for i, b := range group {
+			limbs[i/3] = limbs[i/3]<<8 | uint32(b)
+		}
+		var written [digits]byte
+		for i := digits - 1; i >= 0; i-- {
+			rest := uint32(0)
+			for k := range limbs {
+				value := rest<<bits | limbs[k]
+				limbs[k], rest = value/base, value%base
+			}
+			written[i] = digit(rest)
+		}
+		text = append(text, written[:]...)
+	}
+	return string(text)
+}
+
+// digit is the character of a digit below 94.
+func digit(v uint32) byte {
+	c := byte(' ' + v)
+	if c >= '<' {
+		c++
+	}
+	return c
 }

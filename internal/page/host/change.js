@@ -12,7 +12,8 @@
   function begun() {
     run = run || (async () => {
       const call = connected();
-      await call('start', byId('engine').textContent.trim());
+      const packed = byId('engine');
+      await call('start', { text: packed.textContent, size: Number(packed.dataset.size) });
       return call;
     })();
     return run;

@@ -33,29 +33,29 @@ function engine(scope) {
   const badFile = () => 8;
   const imports = { wasi_snapshot_preview1: new Proxy(system, { get: (own, name) => own[name] || badFile }) };
 
-  // unpacked turns text of base 85 into bytes: five characters for four, a last
-  // group of fewer for as many less one, z for four of nought.
-  function unpacked(text) {
-    const bytes = new Uint8Array(Math.ceil(text.length / 5) * 4 + 4 * (text.split('z').length - 1));
-    let size = 0, group = 0, value = 0;
-    const put = (n) => { for (let i = 0; i < n; i++) bytes[size++] = value >>> (24 - 8 * i); };
-    for (let i = 0; i < text.length; i++) {
-      let digit = text.charCodeAt(i) - 33;
-      if (digit === 89) { value = 0; put(4); continue; } // z
-      if (digit === 85) digit = 27; // v stands for <
-      value = value * 85 + digit;
-      if (++group === 5) { put(4); group = value = 0; }
-    }
-    if (group > 0) {
-      const last = group - 1;
-      for (; group < 5; group++) value = value * 85 + 84;
-      put(last);
+  // unpacked turns text into so many bytes: eleven digits of base 94 for nine
+  // bytes, the printable characters of ASCII without the one that tags begin with.
+  function unpacked({ text, size }) {
+    const bytes = new Uint8Array(Math.ceil(size / 9) * 9);
+    for (let from = 0, to = 0; from < text.length; from += 11) {
+      let high = 0, middle = 0, low = 0; // 24 bits each
+      for (let i = from; i < from + 11; i++) {
+        const code = text.charCodeAt(i);
+        low = low * 94 + code - (code > 60 ? 33 : 32);
+        middle = middle * 94 + (low >>> 24);
+        high = high * 94 + (middle >>> 24);
+        low &= 0xffffff;
+        middle &= 0xffffff;
+      }
+      for (const part of [high, middle, low]) {
+        for (let shift = 16; shift >= 0; shift -= 8) bytes[to++] = part >>> shift;
+      }
     }
     return bytes.subarray(0, size);
   }
 
-  async function start(text) {
-    const inflated = new Blob([unpacked(text)]).stream().pipeThrough(new DecompressionStream('gzip'));
+  async function start(packed) {
+    const inflated = new Blob([unpacked(packed)]).stream().pipeThrough(new DecompressionStream('gzip'));
     const made = await WebAssembly.instantiate(await new Response(inflated).arrayBuffer(), imports);
     const own = made.instance.exports;
     memory = own.memory;
@@ -63,11 +63,13 @@ function engine(scope) {
     call = (name, argument) => {
       if (name === 'plan') {
         const request = new TextEncoder().encode(argument);
-        new Uint8Array(memory.buffer, own.input(request.length), request.length).set(request);
+        const at = own.input(request.length); // first, for memory that grows is another
+        new Uint8Array(memory.buffer, at, request.length).set(request);
         argument = undefined;
       }
       const size = argument === undefined ? own[name]() : own[name](BigInt(argument));
-      return new TextDecoder().decode(new Uint8Array(memory.buffer, own.output(), size));
+      const at = own.output();
+      return new TextDecoder().decode(new Uint8Array(memory.buffer, at, size));
     };
     return '';
   }
