@@ -32,7 +32,7 @@ type Sheet struct {
 	Document report.Document
 	Pictures map[string]string // that it has places for, as SVG
 	Engine   *Engine           // what makes it plan again; nil for a page that stays as it is
-	OnSite   bool              // it is the page of a site, beside the files of Site
+	Edition  string            // of the site whose page it is, beside the files of Site; empty of a single file
 }
 
 // New returns the sheet of a plan, its pictures drawn.
@@ -59,7 +59,7 @@ func Write(w io.Writer, s *Sheet) error {
 	var b bytes.Buffer
 	err = sheet.Execute(&b, map[string]any{
 		"Title": s.Document.Title, "Policy": s.policy(), "Style": template.CSS(s.style()), "Body": body, "Engine": s.Engine,
-		"Script": template.JS(s.script()), "OnSite": s.OnSite,
+		"Script": template.JS(s.script()), "Edition": s.Edition,
 	})
 	if err != nil {
 		return err
@@ -88,7 +88,7 @@ func (s *Sheet) script() string {
 	if s.Engine != nil {
 		script = s.Engine.Script
 	}
-	if s.OnSite {
+	if s.Edition != "" {
 		script += siteScript
 	}
 	return script
@@ -101,7 +101,7 @@ func (s *Sheet) policy() string {
 	if s.Engine != nil {
 		scripts, workers = scripts+" 'wasm-unsafe-eval'", s.Engine.Workers
 	}
-	if s.OnSite {
+	if s.Edition != "" {
 		pictures, workers = pictures+" 'self'", strings.TrimSpace(workers+" 'self'")
 	}
 	list := []string{"default-src 'none'", "style-src " + hash(s.style()), pictures,
@@ -109,7 +109,7 @@ func (s *Sheet) policy() string {
 	if s.script() != "" {
 		list = append(list, scripts, "worker-src "+workers)
 	}
-	if s.OnSite {
+	if s.Edition != "" {
 		list = append(list, "manifest-src 'self'")
 	}
 	return strings.Join(list, "; ")

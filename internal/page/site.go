@@ -36,14 +36,7 @@ type File struct {
 // home screen, and icons. They are to be written in this order: the worker, by
 // which browsers see that there is a new edition, comes last.
 func Site(s *Sheet) ([]File, error) {
-	onSite := *s
-	onSite.OnSite = true
-	var b bytes.Buffer
-	if err := Write(&b, &onSite); err != nil {
-		return nil, err
-	}
 	files := []File{}
-	sum := sha256.New()
 	for _, one := range []struct {
 		name string
 		size int
@@ -58,12 +51,32 @@ func Site(s *Sheet) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	files = append(files, File{"manifest.webmanifest", append(manifest, '\n')}, File{"index.html", b.Bytes()})
-	for _, f := range files {
+	files = append(files, File{"manifest.webmanifest", append(manifest, '\n')})
+	// The edition is named by all that is in it, the page with a name to be filled in.
+	const unnamed = "EDITION"
+	page, err := pageOf(s, unnamed)
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.New()
+	for _, f := range append(files, File{Data: page}) {
 		sum.Write(f.Data)
 	}
-	worker := strings.Replace(workerScript, "EDITION", hex.EncodeToString(sum.Sum(nil)[:8]), 1)
-	return append(files, File{WorkerFile, []byte(worker)}), nil
+	edition := hex.EncodeToString(sum.Sum(nil)[:8])
+	if page, err = pageOf(s, edition); err != nil {
+		return nil, err
+	}
+	worker := strings.Replace(workerScript, unnamed, edition, 1)
+	return append(files, File{"index.html", page}, File{WorkerFile, []byte(worker)}), nil
+}
+
+// pageOf returns the page of an edition.
+func pageOf(s *Sheet, edition string) ([]byte, error) {
+	own := *s
+	own.Edition = edition
+	var b bytes.Buffer
+	err := Write(&b, &own)
+	return b.Bytes(), err
 }
 
 // manifest says how a site stands on a home screen (W3C, Web Application
