@@ -95,6 +95,32 @@ func (t *tabulated) zenith() float64 {
 	return t.gradation(1) * t.about(math.Sin(float64(t.sun))) * (1 - t.shadow(1)*opposite(0))
 }
 
+// Dome is the sky of a light, for what needs the luminance of many directions. It
+// is read off tables, within 0.06 stop of Light.Luminance, by day within 0.0005.
+type Dome struct {
+	light          *Light
+	sky            tabulated
+	sinSun, cosSun float64
+	zenith         float64
+}
+
+// Dome returns the sky of the light.
+func (l *Light) Dome() Dome {
+	d := Dome{light: l, sky: l.kind.tabulated(l.spreadAltitude)}
+	d.sinSun, d.cosSun = math.Sincos(float64(d.sky.sun))
+	d.zenith = d.sky.zenith()
+	return d
+}
+
+// Luminance returns that in a direction above the horizon, by the sine of its
+// altitude and the cosine of its azimuth from the sun's.
+func (d *Dome) Luminance(sin, cosAzimuth float64) Luminance {
+	cos := math.Sqrt(max(0, 1-sin*sin))
+	relative := d.sky.gradation(sin) * d.sky.about(d.sinSun*sin+d.cosSun*cos*cosAzimuth) *
+		(1 - d.sky.shadow(sin)*opposite(cosAzimuth))
+	return d.light.faded(relative / d.zenith)
+}
+
 const curveSteps = 256
 
 // curve is a function on [0, 1] as straight lines between even steps.

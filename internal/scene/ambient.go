@@ -154,6 +154,7 @@ type hidden [16]patch
 // any size will do.
 func (p *panel) hides(l *sky.Light, sun sky.Sun) (h hidden) {
 	away := math.Abs(p.centre.dot(p.normal)) // of its plane from the head
+	dome, below := l.Dome(), toward(0, sun.Azimuth)
 	low, high := p.aboveHorizon()
 	across := side{p.across, p.centre, away}.nodes(-1, 1)
 	along := side{p.along, p.centre, away}.nodes(low, high)
@@ -166,7 +167,7 @@ func (p *panel) hides(l *sky.Light, sun sky.Sun) (h hidden) {
 		distance := d.length()
 		h[i] = patch{
 			toward: d.times(1 / distance), solid: x.weight * y.weight * away / (distance * distance * distance),
-			luminance: l.Luminance(sky.Angle(math.Asin(d.z/distance)), sky.Angle(math.Atan2(d.x, d.y))-sun.Azimuth),
+			luminance: dome.Luminance(d.z/distance, d.dot(below)/max(math.Hypot(d.x, d.y), 1e-9)),
 		}
 	}
 	return h
