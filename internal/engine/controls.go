@@ -104,6 +104,7 @@ var table = []group{
 			value: func(p *plan.Plan) string { return strconv.Itoa(p.Shoot.Flash.Units) }},
 		{flag: "modifier", label: "Modifier", kind: choiceKind,
 			value: func(p *plan.Plan) string { return p.Shoot.Flash.Modifier.Name }, choices: modifiers},
+		{flag: "fill", label: "Fill: a second flash beside the lens", kind: choiceKind, value: fill, choices: fills},
 	}},
 	{"Picture", false, []control{
 		{flag: "ratio", label: "Lighting ratio, to 1", kind: numberKind, step: 0.1,
@@ -307,6 +308,17 @@ func angles(s *shoot.Shoot) []Choice {
 }
 
 func modifiers(s *shoot.Shoot) []Choice { return plainly(s.Kit.Names(shoot.ModifierKit)...) }
+
+func fill(p *plan.Plan) string {
+	if p.Shoot.Fill == nil {
+		return orNone("")
+	}
+	return p.Shoot.Fill.Unit.Name
+}
+
+func fills(s *shoot.Shoot) []Choice {
+	return plainly(append([]string{orNone("")}, s.Kit.Names(shoot.FlashKit)...)...)
+}
 
 func atMost(p *plan.Plan) string {
 	l := &p.Shoot.Look
