@@ -41,6 +41,9 @@ func plan() uint32 { return answered(planning.Plan(request[:max(len(request), 1)
 //go:wasmexport timeline
 func timeline() uint32 { return answered(planning.Timeline()) }
 
+//go:wasmexport adjust
+func adjust() uint32 { return answered(planning.Adjust()) }
+
 //go:wasmexport now
 func now(seconds int64) uint32 { return answered(planning.Now(seconds)) }
 

@@ -11,6 +11,7 @@ import (
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
 	"evenfall/internal/shootfile"
+	"evenfall/internal/words"
 
 	"github.com/spf13/cobra"
 )
@@ -73,7 +74,7 @@ func (g *planning) adjust() error {
 	last := &g.metering.weighed[len(g.metering.weighed)-1]
 	_, to := after.Window()
 	if last.Time.After(to) {
-		return &problem{exitUsage, fmt.Sprintf("%s is after the window, that ends at %s", last, to.Format("15:04")),
+		return &problem{exitUsage, words.AfterWindow(last, to),
 			"--to " + last.Time.Add(time.Hour).Format("15:04")}
 	}
 	if err := g.save(s); err != nil {

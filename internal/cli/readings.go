@@ -146,25 +146,17 @@ func (g *planning) log(warn bool) ([]reading.Reading, error) {
 
 // typed are the readings given as flags.
 func (g *planning) typed(s *shoot.Shoot) ([]reading.Reading, error) {
-	date := s.When.Date
-	observer := s.Observer()
-	day := observer.Day(date.Year, date.Month, date.Day, s.Place.Zone)
 	var list []reading.Reading
 	var faults reading.Faults
 	for _, text := range g.metering.given {
 		_, value, _ := strings.Cut(text, "=")
 		r, err := reading.Parse(text, func(clock string) (time.Time, error) {
-			i, err := shootfile.ParseInstant(clock)
+			t, err := shootfile.ParseTime(s, clock)
 			var fault shootfile.Fault
 			if errors.As(err, &fault) {
-				return time.Time{}, reading.Fault{What: fault.What, Hint: fault.Hint + "=" + value}
+				return t, reading.Fault{What: fault.What, Hint: fault.Hint + "=" + value}
 			}
-			t, err := s.TimeOf(i, day)
-			var late shoot.TimeError
-			if errors.As(err, &late) {
-				return t, reading.Fault{What: late.What, Hint: late.Instead + "=" + value}
-			}
-			return t.Round(time.Second), err
+			return t, err
 		})
 		var fault reading.Fault
 		if errors.As(err, &fault) {

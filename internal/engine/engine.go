@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"evenfall/internal/plan"
-	"evenfall/internal/reading"
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
 	"evenfall/internal/shootfile"
@@ -49,6 +48,15 @@ type Request struct {
 	Shoot   json.RawMessage `json:"shoot"`
 	Changes []Setting       `json:"changes"`
 	Zones   []Zone          `json:"zones"` // besides those of the shoot
+	// Readings are lines of a log, besides that of the shoot; Reading is a further
+	// one as it is entered.
+	Readings []string `json:"readings"`
+	Reading  *Entry   `json:"reading"`
+}
+
+// plain reports whether nothing is laid over the shoot.
+func (r *Request) plain() bool {
+	return len(r.Changes) == 0 && len(r.Readings) == 0 && r.Reading == nil
 }
 
 // Fault is what is wrong with a change, and what to enter instead.
@@ -60,11 +68,12 @@ type Fault struct {
 
 // Response is a plan, or the faults that there is none for.
 type Response struct {
-	Faults   []Fault `json:"faults"`
-	Title    string  `json:"title"`
-	Blocks   []block `json:"blocks"`
-	Moved    []block `json:"moved"` // against the plan as printed; empty without changes
-	Controls []Group `json:"controls"`
+	Faults   []Fault  `json:"faults"`
+	Title    string   `json:"title"`
+	Blocks   []block  `json:"blocks"`
+	Moved    []block  `json:"moved"` // against the plan as printed; empty where nothing is laid over it
+	Controls []Group  `json:"controls"`
+	Metering Metering `json:"metering"`
 }
 
 // Engine keeps the plan as printed and the last one made. It is not for use by
@@ -80,6 +89,9 @@ type planned struct {
 	plan    *plan.Plan
 	options report.Options
 	sheet   *report.Report
+	metered *metered
+	// adjustment is what the readings that were entered change; nil without any.
+	adjustment *plan.Adjustment
 }
 
 // Plan answers a Request with a Response, both as JSON. What was printed has to
@@ -110,24 +122,24 @@ func (e *Engine) respond(request []byte) *Response {
 		return failed(err)
 	}
 	if e.printed == nil || !bytes.Equal(e.asked, r.Shoot) {
-		printed, err := s.made(nil, nil)
+		printed, err := s.made(&Request{})
 		if err != nil {
 			return failedBy(err)
 		}
 		e.asked, e.printed, e.last = bytes.Clone(r.Shoot), printed, printed
 	}
 	made, err := e.printed, error(nil)
-	if len(r.Changes) > 0 {
-		made, err = s.made(r.Changes, r.Zones)
+	if !r.plain() {
+		made, err = s.made(&r)
 	}
 	if err != nil {
 		return failedBy(err)
 	}
 	e.last = made
-	return e.response(made, &s, r.Changes)
+	return e.response(made, &s, &r)
 }
 
-func (e *Engine) response(made *planned, s *Shoot, changes []Setting) *Response {
+func (e *Engine) response(made *planned, s *Shoot, r *Request) *Response {
 	blocks, err := blocksOf(made.plan, made.sheet.Document.Blocks)
 	if err != nil {
 		return failed(err)
@@ -135,9 +147,10 @@ func (e *Engine) response(made *planned, s *Shoot, changes []Setting) *Response 
 	response := &Response{
 		Title:    words.Safe(made.sheet.Document.Title),
 		Blocks:   blocks,
-		Controls: controls(s, e.printed.plan, made.plan, changes),
+		Controls: controls(s, e.printed.plan, made.plan, r.Changes),
+		Metering: made.metering(),
 	}
-	if len(changes) > 0 {
+	if !r.plain() {
 		moved := report.Moved(&e.printed.sheet.Document, &made.sheet.Document)
 		if response.Moved, err = blocksOf(made.plan, moved); err != nil {
 			return failed(err)
@@ -160,17 +173,17 @@ func failedBy(err error) *Response {
 	return r
 }
 
-// made plans the shoot with changes laid over it.
-func (s *Shoot) made(changes []Setting, zones []Zone) (*planned, error) {
+// made plans the shoot with what is laid over it.
+func (s *Shoot) made(r *Request) (*planned, error) {
 	document, err := s.document()
 	if err != nil {
 		return nil, err
 	}
-	settings := merged(s.Flags, changes)
+	settings := merged(s.Flags, r.Changes)
 	for _, one := range settings {
 		document.Set(one.Flag, one.Value)
 	}
-	env, err := s.environment(zones)
+	env, err := s.environment(r.Zones)
 	if err != nil {
 		return nil, err
 	}
@@ -178,7 +191,7 @@ func (s *Shoot) made(changes []Setting, zones []Zone) (*planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	weighed, err := s.learn(resolved)
+	m, err := s.learn(resolved, r)
 	if err != nil {
 		return nil, err
 	}
@@ -186,22 +199,10 @@ func (s *Shoot) made(changes []Setting, zones []Zone) (*planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := report.Options{Demonstration: s.File == "" && !has(settings, "at"), Readings: weighed}
-	return &planned{p, o, report.Sheet(p, o)}, nil
-}
-
-// learn has a shoot learn the readings of its day.
-func (s *Shoot) learn(resolved *shoot.Shoot) ([]reading.Weighed, error) {
-	if s.Log == "" {
-		return nil, nil
-	}
-	list, _, err := reading.ParseLog(s.Log) // lines that were cut short have been told of
-	if err != nil {
-		return nil, err
-	}
-	weighed, learned, err := reading.Learn(resolved, reading.OfTheDay(resolved, list), reading.UsualError)
-	resolved.Learned = learned
-	return weighed, err
+	o := report.Options{Demonstration: s.File == "" && !has(settings, "at"), Readings: m.weighed}
+	made := &planned{plan: p, options: o, sheet: report.Sheet(p, o), metered: m}
+	made.adjustment, err = m.adjust(resolved, p)
+	return made, err
 }
 
 // document is the shoot before its flags.
@@ -273,12 +274,27 @@ func (e *Engine) Timeline() []byte {
 	return b.Bytes()
 }
 
+// Adjust returns what the readings entered change in the last plan, in the form
+// of the command adjust's JSON; nothing where none is.
+func (e *Engine) Adjust() []byte {
+	if e.last == nil || e.last.adjustment == nil {
+		return nil
+	}
+	var b bytes.Buffer
+	if err := report.Adjust(e.last.adjustment, e.last.options).JSON(&b, e.last.options); err != nil {
+		return nil
+	}
+	return b.Bytes()
+}
+
 // Present is how the plan stands at an instant.
 type Present struct {
 	Lines []string `json:"lines"`
 	// Inside reports whether the instant lies in the window: then the rows that
 	// count are the last ones that are not later.
 	Inside bool `json:"inside"`
+	// Clock is the time of day there: 18:05.
+	Clock string `json:"clock"`
 }
 
 // Now answers an instant, in seconds since 1970, with the Present of the last
@@ -288,9 +304,10 @@ func (e *Engine) Now(seconds int64) []byte {
 		return encoded(&Present{})
 	}
 	p := e.last.plan
-	lines, inside := report.Now(p, time.Unix(seconds, 0).In(p.Shoot.Place.Zone))
+	at := time.Unix(seconds, 0).In(p.Shoot.Place.Zone)
+	lines, inside := report.Now(p, at)
 	for i := range lines {
 		lines[i] = words.Safe(lines[i])
 	}
-	return encoded(&Present{lines, inside})
+	return encoded(&Present{lines, inside, at.Format("15:04")})
 }

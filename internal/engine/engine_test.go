@@ -29,13 +29,19 @@ func on(year int) time.Time { return time.Date(year, time.January, 1, 0, 0, 0, 0
 
 // ask asks an engine for a plan of a shoot with changes.
 func ask(t testing.TB, e *Engine, s Shoot, changes ...Setting) Response {
-	printed, err := json.Marshal(s)
+	return request(t, e, s, Request{Changes: changes})
+}
+
+// request asks an engine for a shoot's plan.
+func request(t testing.TB, e *Engine, s Shoot, r Request) Response {
+	var err error
+	r.Shoot, err = json.Marshal(s)
 	require.NoError(t, err)
-	request, err := json.Marshal(Request{Shoot: printed, Changes: changes})
+	request, err := json.Marshal(r)
 	require.NoError(t, err)
-	var r Response
-	require.NoError(t, json.Unmarshal(e.Plan(request), &r))
-	return r
+	var response Response
+	require.NoError(t, json.Unmarshal(e.Plan(request), &response))
+	return response
 }
 
 // texts are all of some blocks, a line each.
@@ -107,7 +113,7 @@ func TestFaults(t *testing.T) {
 func TestRequestsThatAreNone(t *testing.T) {
 	var e Engine
 	assert.Empty(t, e.Timeline())
-	assert.JSONEq(t, `{"lines": null, "inside": false}`, string(e.Now(0)))
+	assert.JSONEq(t, `{"lines": null, "inside": false, "clock": ""}`, string(e.Now(0)))
 	for _, request := range []string{"", "null", "{}", "[]", `{"shoot": 3}`, `{"shoot": {}}`, `{"shoot": {"today": "x"}}`,
 		`{"shoot": {"today": "2027-01-01", "file": "a.toml", "text": "]"}}`,
 		`{"shoot": {"today": "2027-01-01", "zone": "Mars"}}`,

@@ -65,14 +65,23 @@ func ParseValue(text string) (Reading, error) {
 	if err != nil || !named {
 		return r, err
 	}
+	r.Plane, err = ParsePlane(plane)
+	if f, is := err.(Fault); is {
+		f.Hint = r.Given + "@" + f.Hint
+		return Reading{}, f
+	}
+	return r, nil
+}
+
+// ParsePlane reads a plane. The error is a Fault, its hint another plane.
+func ParsePlane(text string) (Plane, error) {
 	for _, p := range Planes {
-		if p.String() == plane {
-			r.Plane = p
-			return r, nil
+		if p.String() == text {
+			return p, nil
 		}
 	}
-	return Reading{}, Fault{What: fmt.Sprintf("%q is not a plane: lit, shade, face or level", plane),
-		Hint: r.Given + "@" + nearestPlane(plane).String()}
+	return Lit, Fault{What: fmt.Sprintf("%q is not a plane: lit, shade, face or level", text),
+		Hint: nearestPlane(text).String()}
 }
 
 // nearestPlane is the one whose name begins as a text does; else the lit side.

@@ -21,10 +21,10 @@ func Adjust(a *plan.Adjustment, o Options) *Report {
 
 func adjustDocument(a *plan.Adjustment, o Options) Document {
 	p := a.After
-	v := p.Verdict()
 	d := Document{Title: title(p)}
 	d.Add(opening(p, Options{Demonstration: o.Demonstration})...) // the readings are told one by one
-	d.Add(Paragraph{Text: words.Adjusted(a) + " " + words.GoOn(a), Strong: true, Tone: verdictTone(&v)})
+	text, tone := Adjusted(a)
+	d.Add(Paragraph{Text: text, Strong: true, Tone: tone})
 	d.Add(append(readingFacts(o), settingFacts(a)...))
 	d.Add(newCues(a, o)...)
 	if len(carried(p)) > 0 {
@@ -33,6 +33,12 @@ func adjustDocument(a *plan.Adjustment, o Options) Document {
 	d.Add(fixes(p)...)
 	d.Add(cautionBlocks(p)...)
 	return d
+}
+
+// Adjusted says what readings change and how to go on, in a paragraph.
+func Adjusted(a *plan.Adjustment) (string, Tone) {
+	v := a.After.Verdict()
+	return words.Adjusted(a) + " " + words.GoOn(a), verdictTone(&v)
 }
 
 // mostReadings is how many readings are told, the last ones; all on the full
@@ -48,9 +54,9 @@ func readingFacts(o Options) Facts {
 	var facts Facts
 	for i := range list {
 		w := &list[i]
-		fact := Fact{Label: "Reading", Text: words.Clock{}.Time(w.Time) + " " + words.Reading(w)}
-		if remark := words.ReadingRemark(w); remark != "" {
-			fact.Text, fact.Tone = fact.Text+"; "+remark, Warn
+		fact := Fact{Label: "Reading", Text: words.ReadingAt(w)}
+		if words.ReadingRemark(w) != "" {
+			fact.Tone = Warn
 		}
 		facts = append(facts, fact)
 	}

@@ -85,6 +85,7 @@ func newReadings(list []reading.Weighed) []readingJSON {
 func newAdjusted(a *plan.Adjustment, o Options) *adjusted {
 	p, s := a.After, a.After.Shoot
 	from, _ := p.Window()
+	text, _ := Adjusted(a)
 	out := &adjusted{
 		timelineJSON: *newTimeline(p, o),
 		Adjustment: adjustment{
@@ -92,7 +93,7 @@ func newAdjusted(a *plan.Adjustment, o Options) *adjusted {
 			Lit: fixed(a.Lit, 3), Shade: fixed(a.Shade, 3),
 			Background: fixed(a.Backdrop, 3), Next: stampOf(a.Next[1], s), WasNext: stampOf(a.Next[0], s),
 			Normal: stampOf(a.Normal[1], s), WasNormal: stampOf(a.Normal[0], s),
-			Text: words.Adjusted(a) + " " + words.GoOn(a),
+			Text: text,
 		},
 		Planned: plannedEnds{newRow(&a.Before.Rows[0], s).Methods, newRow(&a.Before.Rows[len(a.Before.Rows)-1], s).Methods},
 		Cues:    []cueRun{},

@@ -46,18 +46,21 @@ func (f Fault) Error() string {
 // flagWord is a flag as faults write it.
 var flagWord = regexp.MustCompile(`--[a-z][a-z-]*`)
 
+// Labelled returns a text with labels for the flags in it: those that a form has
+// a labelled field for.
+func Labelled(text string, label func(flag string) string) string {
+	return flagWord.ReplaceAllStringFunc(text, func(flag string) string {
+		if l := label(strings.TrimPrefix(flag, "--")); l != "" {
+			return l
+		}
+		return flag
+	})
+}
+
 // Labelled returns what is wrong and what to enter instead where a form has a
 // labelled field in the place of each flag: the labels stand for the flags. A
 // hint to type a command has no place there and is left out.
 func (f Fault) Labelled(label func(flag string) string) (what, hint string) {
-	name := func(text string) string {
-		return flagWord.ReplaceAllStringFunc(text, func(flag string) string {
-			if l := label(strings.TrimPrefix(flag, "--")); l != "" {
-				return l
-			}
-			return flag
-		})
-	}
 	what, hint = f.What, f.Hint
 	if f.Flag == "" {
 		what = f.Error()
@@ -65,7 +68,7 @@ func (f Fault) Labelled(label func(flag string) string) (what, hint string) {
 	if strings.Contains(hint, "evenfall ") {
 		hint = ""
 	}
-	return name(what), name(hint)
+	return Labelled(what, label), Labelled(hint, label)
 }
 
 // Faults is everything that is wrong with a shoot, the file's first and in

@@ -26,6 +26,21 @@ var (
 	hoursFirst = regexp.MustCompile(`^[0-9.]+h[0-9]+$`)
 )
 
+// ParseTime reads when an instant is on the shoot's day, to the second. The error
+// is a Fault that lies nowhere, its hint another instant.
+func ParseTime(s *shoot.Shoot, text string) (time.Time, error) {
+	i, err := ParseInstant(text)
+	if err != nil {
+		return time.Time{}, err
+	}
+	date, observer := s.When.Date, s.Observer()
+	t, err := s.TimeOf(i, observer.Day(date.Year, date.Month, date.Day, s.Place.Zone))
+	if err != nil {
+		return time.Time{}, asFault(err)
+	}
+	return t.Round(time.Second), nil
+}
+
 // ParseInstant reads a time of day: by the clock, "17:30", "17:30:15", "17.30",
 // "5:30pm" or "5pm", or an event of the day with or without an offset of at
 // most twelve hours, "sunset-2h", "solar-noon+30m", "sunset - 90 min", "sunset-1:30", "civil dusk". An offset

@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"time"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/plan"
@@ -41,6 +42,31 @@ func Reading(w *reading.Weighed) string {
 		return text + ", " + besides(w.Offset) + " the plan; " + Percent(w.Weight) + " of that counts"
 	}
 	return text + ", as planned"
+}
+
+// ReadingAt says when a reading was taken, and all there is to know of it.
+func ReadingAt(w *reading.Weighed) string {
+	text := Clock{}.Time(w.Time) + " " + Reading(w)
+	if remark := ReadingRemark(w); remark != "" {
+		text += "; " + remark
+	}
+	return text
+}
+
+// AfterWindow says that a reading was taken when the window was over.
+func AfterWindow(w *reading.Weighed, to time.Time) string {
+	return w.String() + " is after the window, that ends at " + Clock{}.Time(to)
+}
+
+// OtherDay says of a reading that it is not of the day that is planned.
+func OtherDay(r *reading.Reading) string {
+	return r.String() + " of " + Date(r.Time) + " is of another day, and does not count"
+}
+
+// Held says how a meter is held to read a plane.
+func Held(p reading.Plane) string {
+	return Plane(p) + ": " + [...]string{"upright, toward the sun", "upright, toward the camera, kept in shade",
+		"toward the camera, sun and all", "flat, facing up"}[p]
 }
 
 // written reports whether an offset is more than nothing as it is written.
