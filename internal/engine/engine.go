@@ -122,7 +122,7 @@ func (e *Engine) respond(request []byte) *Response {
 		return failed(err)
 	}
 	if e.printed == nil || !bytes.Equal(e.asked, r.Shoot) {
-		printed, err := s.made(&Request{})
+		printed, err := s.made(&Request{}, nil)
 		if err != nil {
 			return failedBy(err)
 		}
@@ -130,7 +130,7 @@ func (e *Engine) respond(request []byte) *Response {
 	}
 	made, err := e.printed, error(nil)
 	if !r.plain() {
-		made, err = s.made(&r)
+		made, err = s.made(&r, e.printed.plan)
 	}
 	if err != nil {
 		return failedBy(err)
@@ -173,8 +173,8 @@ func failedBy(err error) *Response {
 	return r
 }
 
-// made plans the shoot with what is laid over it.
-func (s *Shoot) made(r *Request) (*planned, error) {
+// made plans the shoot with what is laid over it, beside its plan as printed.
+func (s *Shoot) made(r *Request, printed *plan.Plan) (*planned, error) {
 	document, err := s.document()
 	if err != nil {
 		return nil, err
@@ -201,7 +201,10 @@ func (s *Shoot) made(r *Request) (*planned, error) {
 	}
 	o := report.Options{Demonstration: s.File == "" && !has(settings, "at"), Readings: m.weighed}
 	made := &planned{plan: p, options: o, sheet: report.Sheet(p, o), metered: m}
-	made.adjustment, err = m.adjust(resolved, p)
+	if len(r.Changes) > 0 {
+		printed = nil // it is of another shoot
+	}
+	made.adjustment, err = m.adjust(resolved, p, printed)
 	return made, err
 }
 

@@ -156,8 +156,9 @@ func ofReadings(err error) error {
 }
 
 // adjust sets a plan against the one without the readings entered, as the
-// command adjust does; nil where none of them is of the day.
-func (m *metered) adjust(s *shoot.Shoot, after *plan.Plan) (*plan.Adjustment, error) {
+// command adjust does; nil where none of them is of the day. Before is that plan,
+// or nil where there is none yet.
+func (m *metered) adjust(s *shoot.Shoot, after, before *plan.Plan) (*plan.Adjustment, error) {
 	if !slices.ContainsFunc(m.entered, func(r reading.Reading) bool { return m.weight(&r) != nil }) {
 		return nil, nil
 	}
@@ -166,11 +167,13 @@ func (m *metered) adjust(s *shoot.Shoot, after *plan.Plan) (*plan.Adjustment, er
 		return nil, shootfile.Faults{{Flag: timeField, What: words.AfterWindow(last, to),
 			Hint: "--to " + last.Time.Add(time.Hour).Format("15:04")}}
 	}
-	plain := *s
-	plain.Learned = m.logged
-	before, err := plan.Make(context.Background(), &plain)
-	if err != nil {
-		return nil, err
+	if before == nil {
+		plain := *s
+		plain.Learned = m.logged
+		var err error
+		if before, err = plan.Make(context.Background(), &plain); err != nil {
+			return nil, err
+		}
 	}
 	return plan.Adjust(context.Background(), before, after, last.Time, last.Case)
 }
