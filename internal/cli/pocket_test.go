@@ -236,6 +236,7 @@ func TestPagePlansAgainAsTheCommand(t *testing.T) {
 func TestPageFits(t *testing.T) {
 	p := openPocket(t, browsertest.Start(t))
 	p.set(t, engine.Setting{Flag: "distance", Value: "2"}, engine.Setting{Flag: "facing", Value: "backlit"})
+	p.reads(t, "ev13.6", "lit", "18:05")
 	browsertest.Evaluate[bool](t, p.Tab, `document.getElementById("controls").open = true`)
 	for _, v := range []browsertest.View{phone, {Width: 768, Height: 1024}, {Width: 1280, Height: 800}} {
 		p.Show(t, v)
