@@ -59,7 +59,7 @@ func KitWith(own *shoot.Library) (*shoot.Library, error) {
 // kit adds to it, but takes no place.
 func (d *Document) library(own *shoot.Library) (*shoot.Library, error) {
 	library, err := KitWith(own)
-	if err != nil || !d.demo {
+	if err != nil || !d.demo || own == nil {
 		return library, err
 	}
 	standard, err := StandardKit()
