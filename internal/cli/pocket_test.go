@@ -267,17 +267,14 @@ func TestPageWithReadings(t *testing.T) {
 	p.quiet(t)
 }
 
-// reads enters a meter reading as a hand would, and returns the timeline that
-// the page then has. Without a time it stays the one that the page offers.
+// reads enters a meter reading, and returns the timeline that the page then has.
 func (p *pocket) reads(t testing.TB, value, plane, clock string) string {
 	browsertest.Evaluate[bool](t, p.Tab, fmt.Sprintf(`(() => {
 		const [value, plane, time] = ["reading", "plane", "time"].map((name) => document.getElementById("c-" + name));
 		value.value = %q;
 		plane.value = %q;
-		if (%q) {
-			time.value = %[3]q;
-			time.dispatchEvent(new Event("input"));
-		}
+		time.value = %q;
+		time.dispatchEvent(new Event("input"));
 		return document.getElementById("read").click() === undefined;
 	})()`, value, plane, clock))
 	return browsertest.Await[string](t, p.Tab, ready)
@@ -332,7 +329,8 @@ func TestPageTakesReadings(t *testing.T) {
 	})()`)
 	assert.Equal(t, "18:05", offered)
 
-	assert.NotEqual(t, printed, p.reads(t, "ev13.6", "lit", ""))
+	p.Do(t, chromedp.SendKeys("#c-reading", "ev13.6\r"))
+	assert.NotEqual(t, printed, browsertest.Await[string](t, p.Tab, ready))
 	p.adjusted(t, []string{"18:05=ev13.6"})
 	assert.Regexp(t, `^18:05 lit side EV 13\.6, 0\.\d stop under the plan; .*Take away$`,
 		strings.ReplaceAll(p.shows(t, "readings"), "\n", " "))
