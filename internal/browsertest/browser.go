@@ -87,6 +87,8 @@ func (b *Browser) Open(t testing.TB, address string, v View) *Tab {
 	call(t, ctx, runtime.Enable, cdp.Empty{})
 	call(t, ctx, log.Enable, cdp.Empty{})
 	call(t, ctx, network.Enable, network.EnableParams{})
+	// A tab that has not come to the front yet would see no field get the focus.
+	call(t, ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true})
 	tab.Show(t, v)
 	tab.Do(t, chromedp.Navigate(address))
 	return tab

@@ -324,7 +324,7 @@ func TestPageTakesReadings(t *testing.T) {
 		document.getElementById("controls").open = true;
 		if (time.value) return "too early";
 		value.focus();
-		while (!time.value) await new Promise((done) => setTimeout(done, 2));
+		for (let i = 0; i < 2000 && !time.value; i++) await new Promise((done) => setTimeout(done, 5));
 		return time.value;
 	})()`)
 	assert.Equal(t, "18:05", offered)

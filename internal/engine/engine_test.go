@@ -173,7 +173,8 @@ func TestControls(t *testing.T) {
 			}
 		}
 	}
-	for _, flag := range []string{"sky", "facing", "distance", "flash-angle", "units", "modifier", "fill", "ratio", "background",
+	for _, flag := range []string{"sky", "facing", "distance", "flash-angle", "units", "modifier", "fill",
+		"ratio", "background",
 		"background-at-most", "aperture", "method", "from", "to", "at", "date", "tz"} {
 		assert.True(t, seen[flag], flag)
 	}

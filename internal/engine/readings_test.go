@@ -46,8 +46,8 @@ func TestReadingEntered(t *testing.T) {
 	assert.Equal(t, want, string(e.Timeline()))
 	require.Len(t, r.Metering.Taken, 1)
 	assert.Equal(t, line, r.Metering.Taken[0].Line)
-	assert.Regexp(t, `^18:05 lit side EV 13\.6, 0\.\d stop under the plan; \d+ % of that counts; fits thin far better, .*: plan with Sky thin$`,
-		r.Metering.Taken[0].Text)
+	assert.Regexp(t, `^18:05 lit side EV 13\.6, 0\.\d stop under the plan; \d+ % of that counts; `+
+		`fits thin far better, .*: plan with Sky thin$`, r.Metering.Taken[0].Text)
 	require.NotNil(t, r.Metering.Adjusted)
 	assert.Regexp(t, `^From 18:05 the light is 0\.\d stop under the plan.*: haze\. .*Go on with nd: `,
 		r.Metering.Adjusted.Text)
