@@ -26,7 +26,7 @@ func framed(focal float64, landscape bool, altitude float64) sky.Frame {
 // brute integrates the sky of a light over a frame by the midpoint rule on a
 // fine grid of azimuths and altitudes, and returns mean and share.
 func brute(l *sky.Light, h sky.Horizon, v sky.View, sun sky.Sun) (mean sky.Luminance, share float64) {
-	const n = 200
+	const n = 100
 	width := min(float64(v.Frame.Width)/math.Cos(float64(v.Frame.Altitude)), 2*math.Pi)
 	var sum, seen, all float64
 	for i := range n {

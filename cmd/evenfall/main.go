@@ -6,6 +6,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 	"time"
 	_ "time/tzdata" // zones on machines that have none
@@ -14,6 +15,9 @@ import (
 )
 
 func main() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(400) // a plan lives for some 30 ms and a few MB: collecting less saves a fifth of them
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	context.AfterFunc(ctx, stop) // a second signal ends the process whatever it does
 	folder, _ := os.Getwd()      // without one no sources lie around it
