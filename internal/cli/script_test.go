@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,6 +22,7 @@ import (
 var update = flag.Bool("update", false, "write what the command prints into the scripts that compare it")
 
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400) // as the command has it
 	testscript.Main(m, map[string]func(){
 		"evenfall": func() {
 			os.Exit(Run(context.Background(), Process{

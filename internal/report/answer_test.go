@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"context"
+	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -166,7 +167,12 @@ func TestTheDemonstrationIsShort(t *testing.T) {
 // Every form of every report keeps within its width, its characters, and
 // without rules where it is plain.
 func TestReportsKeepTheirForm(t *testing.T) {
-	for name, file := range all(t) {
+	list := all(t)
+	if os.Getenv("EVENFALL_LONG") == "" {
+		list = shoots(t)
+		t.Log("EVENFALL_LONG=1 takes the examples along")
+	}
+	for name, file := range list {
 		for _, o := range []report.Options{{Demonstration: true}, {Full: true, Why: true}} {
 			for kind, r := range reports(t, file, o) {
 				forms := []text.Options{{Width: 60}, {}, {Width: 120}, {Plain: true}, {Width: 60, Plain: true, ASCII: true},
