@@ -127,12 +127,12 @@ var (
 
 // after returns the bands of lit, shade and level when so much is told by
 // readings. Of a cloudless sky they run from the condition's to those of a
-// reading just taken; under cloud a share w that readings foretell leaves
+// reading just taken; under cloud a share w that readings tell leaves
 // sqrt(1 - w^2) of the band, which held on years not seen.
 func (b *bands) after(by *Correction, altitude Angle) (lit, shade, level Band) {
 	lit, shade, level = b.at(altitude)
 	if !b.cloudless {
-		left := Stops(unforetold(by.Told))
+		left := Stops(leftOpen(by.Told))
 		return lit.scaled(left), shade.scaled(left), level.scaled(left)
 	}
 	readLit, usual, readLevel := readBands.at(altitude)
@@ -141,9 +141,9 @@ func (b *bands) after(by *Correction, altitude Angle) (lit, shade, level Band) {
 	return lit.toward(readLit, by.Told), shade.toward(inShade, max(by.Told, by.SkyTold)), level.toward(readLevel, by.Told)
 }
 
-// unforetold returns the share of a band that is left when readings foretell so
+// leftOpen returns the share of a band that is left when readings tell so
 // much of what it spans.
-func unforetold(told float64) float64 { return math.Sqrt(max(0, 1-told*told)) }
+func leftOpen(told float64) float64 { return math.Sqrt(max(0, 1-told*told)) }
 
 // toward returns the band with its ends a share of the way to those of another
 // that lie further in.

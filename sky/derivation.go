@@ -173,7 +173,7 @@ func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 	}
 	s = d.by.apply(s)
 	e.Spread = s.spreadPath(sun)
-	e.Backdrop = s.kind.backdropPath(sun.SpreadAltitude(), d.Patches(sun, v))
+	e.Backdrop = e.Light.backdropPath(d.Patches(sun, v))
 	e.Colour = e.Light.colourPath()
 	return e
 }
@@ -227,7 +227,7 @@ func (d *Daylight) bandPath(low, high *bands, sun Sun) BandPath {
 	}
 	return BandPath{From: bandAltitudes[i], To: bandAltitudes[i+1], Along: f, Widen: d.widening(),
 		Dusk:      duskWidens(sun.Altitude),
-		Cloudless: [2]bool{low.cloudless, high.cloudless}, Left: unforetold(d.by.Told),
+		Cloudless: [2]bool{low.cloudless, high.cloudless}, Left: leftOpen(d.by.Told),
 		ReadLit: rows(&readBands.lit, &readBands.lit), ReadLevel: rows(&readBands.level, &readBands.level),
 		ReadShade: rows(&readBands.shade, &readBands.shade), ReadSky: rows(&readShade, &readShade),
 		Lit: rows(&low.lit, &high.lit), Shade: rows(&low.shade, &high.shade), Level: rows(&low.level, &high.level)}
@@ -240,15 +240,12 @@ func (s *source) spreadPath(sun Sun) SpreadPath {
 		Luminance(s.sky / at.perZenith)}
 }
 
-func (k SkyType) backdropPath(sunAltitude Angle, patches []Patch) []BackdropPath {
-	t := k.tabulated(sunAltitude)
-	sinSun, cosSun := math.Sincos(float64(t.sun))
+func (l *Light) backdropPath(patches []Patch) []BackdropPath {
+	dome := l.Dome()
 	var list []BackdropPath
 	for _, p := range patches {
 		sin, cos := math.Sincos(float64(p.Altitude))
-		cosAway := math.Cos(float64(p.FromSun))
-		relative := t.gradation(sin) * t.about(sinSun*sin+cosSun*cos*cosAway) * (1 - t.shadow(sin)*opposite(cosAway))
-		list = append(list, BackdropPath{p, relative / t.zenith()})
+		list = append(list, BackdropPath{p, dome.relative(sin, cos, math.Cos(float64(p.FromSun)))})
 	}
 	return list
 }

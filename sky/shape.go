@@ -115,10 +115,14 @@ func (l *Light) Dome() Dome {
 // Luminance returns that in a direction above the horizon, by the sine of its
 // altitude and the cosine of its azimuth from the sun's.
 func (d *Dome) Luminance(sin, cosAzimuth float64) Luminance {
-	cos := math.Sqrt(max(0, 1-sin*sin))
-	relative := d.sky.gradation(sin) * d.sky.about(d.sinSun*sin+d.cosSun*cos*cosAzimuth) *
-		(1 - d.sky.shadow(sin)*opposite(cosAzimuth))
-	return d.light.faded(relative / d.zenith)
+	return d.light.faded(d.relative(sin, math.Sqrt(max(0, 1-sin*sin)), cosAzimuth))
+}
+
+// relative returns the luminance as a multiple of that at the zenith, by sine and
+// cosine of an altitude and the cosine of an azimuth from the sun's.
+func (d *Dome) relative(sin, cos, cosAzimuth float64) float64 {
+	return d.sky.gradation(sin) * d.sky.about(d.sinSun*sin+d.cosSun*cos*cosAzimuth) *
+		(1 - d.sky.shadow(sin)*opposite(cosAzimuth)) / d.zenith
 }
 
 const curveSteps = 256

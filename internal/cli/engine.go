@@ -136,20 +136,5 @@ func zonesOf(p *plan.Plan) []engine.Zone {
 // cacheFolder returns the user's folder for what can be made again, as
 // os.UserCacheDir has it for each system; empty where there is none.
 func cacheFolder(system string, getenv func(string) string) string {
-	within := func(home string, parts ...string) string {
-		if home = getenv(home); !filepath.IsAbs(home) {
-			return ""
-		}
-		return filepath.Join(append([]string{home}, parts...)...)
-	}
-	switch system {
-	case "windows":
-		return within("LocalAppData")
-	case "darwin", "ios":
-		return within("HOME", "Library", "Caches")
-	}
-	if folder := within("XDG_CACHE_HOME"); folder != "" {
-		return folder
-	}
-	return within("HOME", ".cache")
+	return userFolder(system, getenv, "LocalAppData", "Caches", "XDG_CACHE_HOME", ".cache")
 }

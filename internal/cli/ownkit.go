@@ -15,22 +15,31 @@ import (
 // configFolder returns the user's folder for configuration, as
 // os.UserConfigDir has it for each system; empty where there is none.
 func configFolder(system string, getenv func(string) string) string {
-	within := func(home string, parts ...string) string {
-		if home = getenv(home); !filepath.IsAbs(home) {
-			return ""
+	return userFolder(system, getenv, "AppData", "Application Support", "XDG_CONFIG_HOME", ".config")
+}
+
+// userFolder returns a folder of the user's: on Windows as a variable has it, on
+// a Mac of that name in the library, elsewhere as a variable of the XDG Base
+// Directory Specification has it, or of that name at home. It is empty where
+// there is none.
+func userFolder(system string, getenv func(string) string, windows, library, xdg, home string) string {
+	within := func(variable string, parts ...string) string {
+		root := getenv(variable)
+		if !filepath.IsAbs(root) {
+			return "" // a relative one is to be ignored, says the specification
 		}
-		return filepath.Join(append([]string{home}, parts...)...)
+		return filepath.Join(append([]string{root}, parts...)...)
 	}
 	switch system {
 	case "windows":
-		return within("AppData")
+		return within(windows)
 	case "darwin", "ios":
-		return within("HOME", "Library", "Application Support")
+		return within("HOME", "Library", library)
 	}
-	if folder := within("XDG_CONFIG_HOME"); folder != "" {
-		return folder // a relative one is to be ignored, says the XDG specification
+	if folder := within(xdg); folder != "" {
+		return folder
 	}
-	return within("HOME", ".config")
+	return within("HOME", home)
 }
 
 // ownKit is the photographer's own kit.

@@ -90,7 +90,7 @@ type route struct {
 }
 
 // route returns the cheapest, through the settings that are settled for some
-// minutes; soft tells whether softer pictures are weighed where others hold.
+// minutes; with soft, softer pictures are weighed too where others hold.
 // Once the context ends it has no pictures.
 func (v *Solver) route(ctx context.Context, jobs []job, settled []*Solution, line program, soft bool) route {
 	steps := make([]step, len(jobs))
