@@ -213,6 +213,13 @@ func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
 	return l
 }
 
+// SunOut returns the share of the time that the sun is out of the clouds under so
+// many oktas, 0 to 1: an estimate.
+func (d *Daylight) SunOut(oktas float64, sun Sun) float64 {
+	_, _, out := d.oktas(max(0, min(oktas, 8)), sun)
+	return out
+}
+
 // extremes returns the sources with the sun in and out that the bands under
 // some oktas run between; clear are those without cloud, and out is the share
 // of the time that the sun is out.

@@ -33,15 +33,21 @@ func newSession(s *shoot.Shoot) (*session, error) {
 	if err != nil {
 		return nil, err
 	}
+	return sessionBetween(s, planned, from, to), nil
+}
+
+// sessionBetween is a shoot from one time of its day to another.
+func sessionBetween(s *shoot.Shoot, planned sky.Day, from, to time.Time) *session {
 	// An event falls between two minutes; people look at clocks.
 	from, to = from.Round(time.Minute), to.Round(time.Minute)
 	// An event of the planned day may fall on the date after.
 	y, m, d := from.In(s.Place.Zone).Date()
+	o := s.Observer()
 	return &session{
 		shoot: s, observer: o, daylight: sky.NewDaylight(s.Place.Site, s.Place.Ground, s.Place.Horizon),
 		planned: planned, day: o.Day(y, m, d, s.Place.Zone), from: from, to: to,
 		stretches: []stretch{{from, scene.Left}},
-	}, nil
+	}
 }
 
 // moments appends the moments of a time: one for each case of the sky.
@@ -96,6 +102,12 @@ func Make(ctx context.Context, s *shoot.Shoot) (*Plan, error) {
 		return nil, err
 	}
 	return n.plan(ctx)
+}
+
+// Outline plans the shoot of a day from one time to another, whatever hours it
+// names, and without the cures of what is missed. The error is the context's.
+func Outline(ctx context.Context, s *shoot.Shoot, day sky.Day, from, to time.Time) (*Plan, error) {
+	return sessionBetween(s, day, from, to).outline(ctx)
 }
 
 // plan plans the session. The error is the context's.

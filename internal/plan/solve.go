@@ -315,8 +315,10 @@ type job struct {
 
 // job prepares a method at a moment, with a gel on the flash; place is still
 // to be called.
-func (v *Solver) job(m shoot.Method, at *Moment, g Gel) job {
-	w := v.under(m, at)
+func (v *Solver) job(m shoot.Method, at *Moment, g Gel) job { return v.jobIn(v.under(m, at), m, at, g) }
+
+// jobIn prepares a method in surroundings that are known.
+func (v *Solver) jobIn(w surroundings, m shoot.Method, at *Moment, g Gel) job {
 	a := w.ambient
 	j := job{method: m, at: at, around: w, gel: g}
 	look := &v.shoot.Look

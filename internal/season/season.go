@@ -26,17 +26,17 @@ type Answer struct {
 	// Found is how many windows fit by the search; those that are not among
 	// Windows have not been planned whole.
 	Found     int
-	Obstacles []Obstacle // where there is no window: the wishes, what excludes most first
+	Obstacles []Obstacle // where there is no window: the wishes, what to give up first
 }
 
 // Window is a stretch of a day in which all wishes hold, its whole run planned
 // with one place for the flash.
 type Window struct {
-	From, To time.Time // whole minutes; at both all holds
-	Method   shoot.Method
-	Others   []shoot.Method // that hold through it too, in the order of the rules
-	Plan     *plan.Plan     // of the window, by Method first and then Others
-	Sky      sky.Condition  // that it was planned for: the likeliest at its start under which it holds
+	From, To time.Time      // whole minutes; at both all holds
+	Method   shoot.Method   // of those that hold through it the one of the verdict
+	Others   []shoot.Method // that hold through it too, in the order of the shoot
+	Plan     *plan.Plan     // of the window, by all asked methods, without cures
+	Sky      sky.Condition  // that it was planned for
 	Start    Sun
 	End      Sun
 	Begins   Edge // why it does not begin earlier
@@ -46,6 +46,8 @@ type Window struct {
 	// skies there may be, 0 to 1; 1 where only one is.
 	Useful float64
 	Skies  []Chance // the likeliest first; empty where only one sky is counted with
+
+	rank rank
 }
 
 // Sun is where the sun stands at one end of a window.
@@ -67,7 +69,7 @@ type Wish int
 
 // The wishes.
 const (
-	Day        Wish = iota // the dates and days of the week; what lies before and after is not looked at
+	Day        Wish = iota // a day begins and ends
 	Hours                  // from and to a time of day
 	Light                  // a named light
 	SunHeight              // a range of its altitude
@@ -91,9 +93,12 @@ type Edge struct {
 
 // Obstacle is a wish for want of which no window is found.
 type Obstacle struct {
-	Wish     Wish
-	Excludes float64 // share of the minutes of the days at which it fails, 0 to 1; 0 of Length
-	Without  int     // windows that there would be without it
+	Wish Wish
+	// Excludes is the share of the minutes of the days at which it fails; of what
+	// the picture decides, of the minutes at which the sun stands as wished; of
+	// Day, of the days; 0 of Length.
+	Excludes float64
+	Without  int // windows that there would be without it
 	// Gives is by how little it would have to give for one window: degrees,
 	// stops or minutes, as the wish goes; of Length the longest window there
 	// is, in minutes. NaN where nothing is known of it.

@@ -1,6 +1,7 @@
 package shoot
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"time"
@@ -193,6 +194,11 @@ func (s *Shoot) event(i Instant, day sky.Day) (time.Time, bool) {
 
 // String returns the date as it is typed: 2027-09-18.
 func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, int(d.Month), d.Day) }
+
+// Compare returns -1 where d is before another date, 1 where it is after it, else 0.
+func (d Date) Compare(o Date) int {
+	return cmp.Or(cmp.Compare(d.Year, o.Year), cmp.Compare(d.Month, o.Month), cmp.Compare(d.Day, o.Day))
+}
 
 // After returns the date some days later.
 func (d Date) After(days int) Date {

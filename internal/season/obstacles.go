@@ -1,0 +1,261 @@
+package season
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+	"time"
+
+	"evenfall/internal/shoot"
+	"evenfall/sky"
+)
+
+// obstacles says what each wish costs where nothing fits: the search is made again
+// without each, and what it then finds is held against the wish. Those without which
+// something fits come first, then what excludes most.
+func (s *search) obstacles(ctx context.Context) ([]Obstacle, error) {
+	excluded, err := s.excluded(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var list []Obstacle
+	for _, w := range s.asked() {
+		o, err := s.without(ctx, w)
+		if err != nil {
+			return nil, err
+		}
+		o.Excludes = excluded[w]
+		list = append(list, o)
+	}
+	slices.SortStableFunc(list, func(a, b Obstacle) int {
+		if (a.Without > 0) != (b.Without > 0) {
+			return cmp.Compare(min(b.Without, 1), min(a.Without, 1))
+		}
+		return cmp.Compare(b.Excludes, a.Excludes)
+	})
+	return list, nil
+}
+
+// asked lists the wishes that are asked for, in the order in which they are told.
+func (s *search) asked() []Wish {
+	w := &s.question.Wishes
+	list := []Wish{Length, Look}
+	for _, one := range []struct {
+		wish Wish
+		is   bool
+	}{
+		{Day, len(w.On) > 0}, {Hours, w.Between != nil}, {Light, w.Light != shoot.AnyLight}, {SunHeight, w.SunAltitude != nil},
+		{SunAzimuth, w.SunAzimuth != nil}, {SunSide, len(w.SunFrom) > 0}, {SunVisible, w.SunVisible},
+		{Headroom, w.Headroom > 0}, {Aperture, w.KeepAperture},
+	} {
+		if one.is {
+			list = append(list, one.wish)
+		}
+	}
+	return list
+}
+
+// lacking are the wishes without one of them.
+func lacking(w shoot.Wishes, one Wish) shoot.Wishes {
+	switch one {
+	case Day:
+		w.On = nil
+	case Hours:
+		w.Between = nil
+		if w.Light == shoot.AnyLight && w.SunAltitude == nil {
+			w.SunAltitude = &daylight
+		}
+	case Light:
+		w.Light = shoot.AnyLight
+	case SunHeight:
+		w.SunAltitude = nil
+	case SunAzimuth:
+		w.SunAzimuth = nil
+	case SunSide:
+		w.SunFrom = nil
+	case SunVisible:
+		w.SunVisible = false
+	case Headroom:
+		w.Headroom = 0
+	case Aperture:
+		w.KeepAperture = false
+	case Length:
+		w.AtLeast = time.Minute
+	}
+	return w
+}
+
+// without searches without a wish.
+func (s *search) without(ctx context.Context, w Wish) (Obstacle, error) {
+	q := *s.question
+	q.Wishes = lacking(q.Wishes, w)
+	other := newSearch(&q, nil)
+	other.blind = w == Look
+	if err := other.look(ctx); err != nil {
+		return Obstacle{}, err
+	}
+	o := Obstacle{Wish: w, Without: len(other.groups()), Gives: math.NaN()}
+	switch w {
+	case Length:
+		o.longest(other)
+	case Headroom:
+		return o, s.mostHeadroom(ctx, &o)
+	default:
+		o.nearest(s, other)
+	}
+	return o, nil
+}
+
+// mostHeadroom looks for the most headroom, to a tenth of a stop, with which there
+// is a window.
+func (s *search) mostHeadroom(ctx context.Context, o *Obstacle) error {
+	asked := s.question.Wishes.Headroom
+	if o.Without == 0 {
+		return nil
+	}
+	low, high := 0, int(math.Ceil(float64(asked)*10-1e-9)) // in tenths: there is one, there is none
+	for high-low > 1 {
+		q := *s.question
+		middle := (low + high) / 2
+		q.Wishes.Headroom = sky.Stops(middle) / 10
+		other := newSearch(&q, nil)
+		if err := other.look(ctx); err != nil {
+			return err
+		}
+		if groups := other.groups(); len(groups) > 0 {
+			low, o.When = middle, groups[0][0].from
+		} else {
+			high = middle
+		}
+	}
+	o.Gives = float64(asked) - float64(low)/10
+	return nil
+}
+
+// longest looks for the longest window of a search for windows of any length.
+func (o *Obstacle) longest(of *search) {
+	most := -1
+	for i := range of.days {
+		for _, c := range of.days[i].list {
+			if c.length > most {
+				most, o.When, o.Gives = c.length, c.from, float64(c.length)
+			}
+		}
+	}
+}
+
+// nearest looks for the window of a search without the wish through which the wish
+// fails by the least, where that is a matter of degrees or of minutes.
+func (o *Obstacle) nearest(with, without *search) {
+	g := newGeometry(with.question.Shoot, &with.question.Wishes)
+	least := leastMinutes(&with.question.Wishes)
+	for i := range without.days {
+		d := &without.days[i]
+		off := g.measure(o.Wish, d.day)
+		if off == nil {
+			return
+		}
+		for _, c := range d.list {
+			by, when := leastMost(c.span, least, off)
+			if math.IsNaN(o.Gives) || by < o.Gives {
+				o.Gives, o.When = by, when
+			}
+		}
+	}
+}
+
+// measure returns by how much a wish fails at a time of a day; nil where that
+// cannot be said in a number.
+func (g *geometry) measure(w Wish, day sky.Day) func(time.Time) float64 {
+	switch w {
+	case Light, SunHeight, SunAzimuth, SunVisible:
+		return func(t time.Time) float64 { return g.off(w, t, g.observer.Sun(t)).Degrees() }
+	case Hours:
+		s := *g.shoot
+		s.When.From, s.When.To = g.wishes.Between.From, g.wishes.Between.To
+		from, to, err := s.Window(day)
+		return func(t time.Time) float64 {
+			if err != nil {
+				return math.Inf(1)
+			}
+			return max(0, from.Sub(t).Minutes(), t.Sub(to).Minutes())
+		}
+	}
+	return nil
+}
+
+// leastMost returns the least that the most of some measure comes to over so many
+// minutes on end of a span, and where they begin.
+func leastMost(s span, minutes int, measure func(time.Time) float64) (least float64, when time.Time) {
+	var list []float64
+	for t := s.from; !t.After(s.to); t = t.Add(time.Minute) {
+		list = append(list, measure(t))
+	}
+	least = math.Inf(1)
+	for i := 0; i+minutes < len(list); i++ {
+		if most := slices.Max(list[i : i+minutes+1]); most < least {
+			least, when = most, s.from.Add(time.Duration(i)*time.Minute)
+		}
+	}
+	return least, when
+}
+
+// excludedEvery is how far apart the minutes are at which wishes are counted.
+const excludedEvery = 10
+
+// excluded returns the share of the minutes of all dates at which each wish fails,
+// whatever the others do; that of the look where the sun stands as wished.
+func (s *search) excluded(ctx context.Context) (map[Wish]float64, error) {
+	q := s.question
+	sun := newGeometry(q.Shoot, &q.Wishes)
+	all, bright := 0.0, 0.0
+	count := map[Wish]float64{}
+	picture := map[Wish]float64{}
+	k := s.seekers()[0]
+	zone := q.Shoot.Place.Zone
+	days := s.dates
+	if len(q.Wishes.On) > 0 {
+		w := q.Wishes
+		w.On = nil
+		days = datesOf(&w)
+		count[Day] = 1 - float64(len(s.dates))/float64(len(days))
+	}
+	for _, d := range s.dates {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		day := s.observer.Day(d.Year, d.Month, d.Day, zone)
+		turned := k.turn(day)
+		for i := 0; i < int(day.End.Sub(day.Start)/time.Minute); i += excludedEvery {
+			t := k.time(i)
+			at := s.observer.Sun(t)
+			all++
+			for _, w := range [...]Wish{SunHeight, Light, SunAzimuth, SunSide, SunVisible} {
+				if sun.off(w, t, at) > 0 {
+					count[w]++
+				}
+			}
+			if !turned || i < k.from || i > k.to {
+				count[Hours]++
+				continue
+			}
+			if !k.fits(i) {
+				continue
+			}
+			bright++
+			if e := k.picture(i); !e.Place {
+				picture[e.Wish]++
+			}
+		}
+	}
+	for w := range count {
+		if w != Day {
+			count[w] /= max(1, all)
+		}
+	}
+	for w, n := range picture {
+		count[w] = n / max(1, bright)
+	}
+	return count, nil
+}

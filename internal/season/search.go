@@ -1,0 +1,321 @@
+package season
+
+import (
+	"cmp"
+	"context"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"evenfall/internal/plan"
+	"evenfall/internal/shoot"
+	"evenfall/sky"
+)
+
+// Search finds and ranks the windows of the dates asked for. It calls progress
+// now and then with how many days of all have been looked at, from several goroutines
+// but not from two at once. The error is the context's, which ends the search at
+// once.
+func Search(ctx context.Context, q Question, progress func(done, of int)) (*Answer, error) {
+	s := newSearch(&q, progress)
+	if err := s.look(ctx); err != nil {
+		return nil, err
+	}
+	groups := s.groups()
+	a := &Answer{Question: q, Days: len(s.dates), Found: len(groups)}
+	if err := s.settle(ctx, a, groups); err != nil {
+		return nil, err
+	}
+	if a.Found > 0 {
+		return a, nil
+	}
+	var err error
+	a.Obstacles, err = s.obstacles(ctx)
+	return a, err
+}
+
+// search is a search at work.
+type search struct {
+	question *Question
+	outlook
+	dates    []shoot.Date
+	progress func(done, of int)
+	blind    bool // the picture does not count
+	days     []sought
+}
+
+// sought is what a day comes to.
+type sought struct {
+	day  sky.Day
+	list []candidate
+}
+
+// candidate is a stretch of a day that a method may hold through under one sky.
+type candidate struct {
+	span
+	day, sky, method int
+	length           int // minutes
+	held, comfort    float64
+	useful           float64
+	chances          []Chance
+}
+
+func newSearch(q *Question, progress func(done, of int)) *search {
+	return &search{question: q, outlook: newOutlook(q), dates: datesOf(&q.Wishes), progress: progress}
+}
+
+// datesOf lists the days that are asked for.
+func datesOf(w *shoot.Wishes) []shoot.Date {
+	var list []shoot.Date
+	first := w.Dates.First
+	for n := 0; ; n++ {
+		t := time.Date(first.Year, first.Month, first.Day+n, 12, 0, 0, 0, time.UTC)
+		d := shoot.Date{Year: t.Year(), Month: t.Month(), Day: t.Day()}
+		if d.Compare(w.Dates.Last) > 0 {
+			return list
+		}
+		if len(w.On) == 0 || slices.Contains(w.On, t.Weekday()) {
+			list = append(list, d)
+		}
+	}
+}
+
+// look looks through all days, several at once where there are processors for it.
+func (s *search) look(ctx context.Context) error {
+	s.days = make([]sought, len(s.dates))
+	var next, done atomic.Int64
+	var said sync.Mutex
+	var workers sync.WaitGroup
+	for range max(1, min(runtime.GOMAXPROCS(0), len(s.dates))) {
+		workers.Go(func() {
+			seekers := s.seekers()
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= len(s.dates) {
+					return
+				}
+				s.lookAt(ctx, i, seekers)
+				if n := done.Add(1); s.progress != nil && said.TryLock() {
+					s.progress(int(n), len(s.dates))
+					said.Unlock()
+				}
+			}
+		})
+	}
+	workers.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	s.dropContinued()
+	return nil
+}
+
+// seekers returns one for each sky.
+func (s *search) seekers() []*seeker {
+	var list []*seeker
+	for _, w := range s.skies {
+		k := newSeeker(w.shoot, &s.question.Wishes)
+		k.blind = s.blind
+		list = append(list, k)
+	}
+	return list
+}
+
+// lookAt looks through one day under every sky that it may have.
+func (s *search) lookAt(ctx context.Context, n int, seekers []*seeker) {
+	d := s.dates[n]
+	day := s.observer.Day(d.Year, d.Month, d.Day, s.question.Shoot.Place.Zone)
+	found := make([][]span, len(seekers))
+	var list []candidate
+	for i, k := range seekers {
+		if !s.possible(i, day.Start, mostMinutes) {
+			continue
+		}
+		stretches, err := k.day(ctx, day)
+		if err != nil {
+			return
+		}
+		for _, one := range stretches {
+			c := candidate{span: span{k.time(one.from), k.time(one.to)}, day: n, sky: i, method: one.method,
+				length: one.to - one.from}
+			c.held, c.comfort = k.merits(one)
+			found[i] = append(found[i], c.span)
+			list = append(list, c)
+		}
+	}
+	for i := range list {
+		c := &list[i]
+		c.useful = 1
+		if len(s.skies) > 1 {
+			c.chances, c.useful = s.chances(c.from, c.to, found)
+		}
+	}
+	s.days[n] = sought{day, list}
+}
+
+// dropContinued drops what a day has of a stretch that began the day before.
+func (s *search) dropContinued() {
+	for n := 1; n < len(s.days); n++ {
+		before := s.days[n-1].list
+		s.days[n].list = slices.DeleteFunc(s.days[n].list, func(c candidate) bool {
+			return slices.ContainsFunc(before, func(b candidate) bool {
+				return b.method == c.method && b.sky == c.sky && !c.from.Before(b.from) && !c.to.After(b.to)
+			})
+		})
+	}
+}
+
+// groups returns the candidates that overlap on a day together, in each the best
+// first, and the group with the best first.
+func (s *search) groups() [][]candidate {
+	var groups [][]candidate
+	for i := range s.days {
+		left := slices.Clone(s.days[i].list)
+		slices.SortStableFunc(left, s.order)
+		for len(left) > 0 {
+			best := left[0]
+			apart := func(c candidate) bool { return c.from.After(best.to) || c.to.Before(best.from) }
+			groups = append(groups, slices.DeleteFunc(slices.Clone(left), apart))
+			left = slices.DeleteFunc(left, func(c candidate) bool { return !apart(c) })
+		}
+	}
+	slices.SortStableFunc(groups, func(a, b []candidate) int { return s.order(a[0], b[0]) })
+	return groups
+}
+
+// order compares two candidates by the rules as far as the scout knows.
+func (s *search) order(a, b candidate) int {
+	return s.rank(&a).compare(s.rank(&b))
+}
+
+func (s *search) rank(c *candidate) rank {
+	return rankOf(c.useful, c.held, c.comfort, c.length, s.question.Wishes.AtLeast, 0, c.from)
+}
+
+// settle plans the best groups whole, and ranks what stands.
+func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) error {
+	seekers := s.seekers()
+	for _, group := range groups {
+		if len(a.Windows) == 2*a.Question.Most {
+			break
+		}
+		w, err := s.window(ctx, group, seekers)
+		if err != nil {
+			return err
+		}
+		if w == nil {
+			a.Found--
+			continue
+		}
+		a.Windows = append(a.Windows, *w)
+	}
+	slices.SortStableFunc(a.Windows, func(x, y Window) int { return x.rank.compare(y.rank) })
+	a.Windows = a.Windows[:min(len(a.Windows), a.Question.Most)]
+	return nil
+}
+
+// window plans the first candidate of a group whose run holds; nil where none
+// does.
+func (s *search) window(ctx context.Context, group []candidate, seekers []*seeker) (*Window, error) {
+	for i := range group {
+		if w, err := s.planned(ctx, &group[i], seekers[group[i].sky]); w != nil || err != nil {
+			return w, err
+		}
+	}
+	return nil, nil
+}
+
+// mostRounds is how often a candidate is cut to what its run holds of it.
+const mostRounds = 6
+
+// planned plans a candidate whole; what its run does not hold is cut off. It is
+// nil where too little is left.
+func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (*Window, error) {
+	terms := termsOf(&s.question.Wishes)
+	at := c.span
+	day := s.days[c.day].day
+	for range mostRounds {
+		p, err := plan.Outline(ctx, s.within(c, at), day, at.from, at.to)
+		if err != nil {
+			return nil, err
+		}
+		account := p.Account(k.methods[c.method], terms)
+		if account.Met() {
+			return s.describe(c, p, day, at, k), nil
+		}
+		from, to := account.Longest()
+		if to-from-1 < k.least {
+			return nil, nil
+		}
+		at = span{account.Times[from], account.Times[to-1]}
+	}
+	return nil, nil
+}
+
+// within is the shoot at a span of its day.
+func (s *search) within(c *candidate, at span) *shoot.Shoot {
+	one := *s.skies[c.sky].shoot
+	one.When.Date = s.dates[c.day]
+	one.When.From, one.When.To = clockOf(at.from, one.Place.Zone), clockOf(at.to, one.Place.Zone)
+	return &one
+}
+
+// clockOf is a time as clocks show it.
+func clockOf(t time.Time, zone *time.Location) shoot.Instant {
+	h, m, sec := t.In(zone).Clock()
+	return shoot.Instant{Offset: time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(sec)*time.Second}
+}
+
+// describe says what stands of a window whose run holds.
+func (s *search) describe(c *candidate, p *plan.Plan, day sky.Day, at span, k *seeker) *Window {
+	terms := termsOf(&s.question.Wishes)
+	var hold []shoot.Method
+	for _, m := range p.Shoot.Methods {
+		if a := p.Account(m, terms); a.Met() {
+			hold = append(hold, m)
+		}
+	}
+	zone := p.Shoot.Place.Zone
+	w := &Window{From: at.from.In(zone), To: at.to.In(zone), Plan: p, Sky: s.skies[c.sky].condition, Useful: c.useful, Skies: c.chances}
+	w.Method = p.VerdictAmong(hold).Best
+	w.Others = slices.DeleteFunc(hold, func(m shoot.Method) bool { return m == w.Method })
+	k.turn(day)
+	from, to := k.minuteOf(at.from), k.minuteOf(at.to)
+	w.Start, w.End = k.sunOf(from), k.sunOf(to)
+	w.Begins, w.Ends = k.edge(from-1), k.edge(to+1)
+	merits := p.Merits(w.Method)
+	w.rank = rankOf(w.Useful, merits.Held, merits.Comfortable, to-from, s.question.Wishes.AtLeast, merits.Burden, w.From)
+	return w
+}
+
+// rank is where a window comes by the rules, each as a whole number, so that what
+// differs by less than counts is equal; less is better.
+type rank [6]int
+
+// Steps within which windows count as equal by a rule.
+const (
+	equalShare  = 0.05
+	equalLength = 15 // minutes
+	equalBurden = 0.25
+)
+
+// rankOf applies the rules: expected usefulness, minutes held rather than softer,
+// with comfortable headroom, length up to twice the one asked for, what is to be
+// carried and given up for it, the earlier day.
+func rankOf(useful, held, comfort float64, minutes int, asked time.Duration, burden float64, from time.Time) rank {
+	minutes = min(minutes, int(2*asked/time.Minute))
+	share := func(x float64) int { return -int(x/equalShare + 0.5) }
+	return rank{share(useful), share(held), share(comfort), -minutes / equalLength,
+		int(burden/equalBurden + 0.5), int(from.Unix() / 60)}
+}
+
+func (r rank) compare(o rank) int {
+	for i := range r {
+		if c := cmp.Compare(r[i], o[i]); c != 0 {
+			return c
+		}
+	}
+	return 0
+}
