@@ -104,11 +104,11 @@ func (c *Scout) Holds(m shoot.Method, at *Sight, angle int, last *Found) Unmet {
 	now := *last
 	for k := range at.cases {
 		u := c.meets(m, at, k, angle, &now.choice[k], last.cases == at.cases)
-		if u == LookUnmet || worst == AllMet {
-			worst = u
+		if u == LookUnmet || u == SunUnmet {
+			return u
 		}
-		if worst == LookUnmet {
-			return worst
+		if worst == AllMet {
+			worst = u
 		}
 	}
 	if worst == AllMet {
@@ -122,6 +122,9 @@ func (c *Scout) Holds(m shoot.Method, at *Sight, angle int, last *Found) Unmet {
 func (c *Scout) meets(m shoot.Method, at *Sight, k, angle int, last *choice, warm bool) Unmet {
 	v := c.solver
 	moment := &at.moments[k]
+	if !c.terms.sunny(moment) {
+		return SunUnmet
+	}
 	j := v.jobIn(c.surroundings(m, at, k), m, moment, c.gel(m, at, k))
 	if j.problem != 0 {
 		return LookUnmet

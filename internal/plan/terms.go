@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -14,6 +15,7 @@ type Terms struct {
 	Held         bool      // softer does not do
 	Headroom     sky.Stops // of every flash that fires, at least
 	KeepAperture bool      // within a third of a stop of the wanted one
+	Sun          bool      // direct sun, of a broken sky while it is out
 }
 
 // Unmet says which of some terms a picture does not meet.
@@ -22,6 +24,7 @@ type Unmet int
 // What may be unmet; a picture that fails several fails the first of them.
 const (
 	AllMet        Unmet = iota
+	SunUnmet            // there is no direct sun
 	LookUnmet           // it misses, or is softer where it has to be held
 	HeadroomUnmet       // the flash has less to spare
 	ApertureUnmet       // the aperture lies elsewhere
@@ -39,6 +42,11 @@ func (t *Terms) unmet(o Outcome, headroom sky.Stops, a, wanted exposure.Aperture
 		return ApertureUnmet
 	}
 	return AllMet
+}
+
+// sunny reports whether a moment has the sun that is asked for.
+func (t *Terms) sunny(m *Moment) bool {
+	return !t.Sun || m.Case != sky.SunOut || m.Light.DirectNormal > 0
 }
 
 // ofChoice says which terms a choice does not meet that comes to an outcome.
@@ -85,6 +93,9 @@ func (p *Plan) Account(m shoot.Method, t Terms) Account {
 		first := a.Times == nil
 		for k := range r.Minutes {
 			u := t.ofSolution(&r.Minutes[k].Solution, p.Shoot.Lens.Wanted)
+			if !t.sunny(r.Minutes[k].Moment) {
+				u = SunUnmet
+			}
 			if first {
 				a.Times, a.Unmet = append(a.Times, r.Minutes[k].Time), append(a.Unmet, u)
 			} else if a.Unmet[k] == AllMet {
@@ -97,25 +108,27 @@ func (p *Plan) Account(m shoot.Method, t Terms) Account {
 
 // Met reports whether all is met at every minute.
 func (a *Account) Met() bool {
-	from, to := a.Longest()
-	return to-from == len(a.Times)
+	return !slices.ContainsFunc(a.Unmet, func(u Unmet) bool { return u != AllMet })
 }
 
-// Longest returns the longest stretch of minutes at which all is met, from the one
-// up to but without the other; the first of equals, and an empty one where
-// there is none.
-func (a *Account) Longest() (from, to int) {
-	start := 0
+// Minutes are those of an account from one to another, both included.
+type Minutes struct{ From, To int }
+
+// Stretches returns those at which all is met, in order of time.
+func (a *Account) Stretches() []Minutes {
+	var list []Minutes
+	start := -1
 	for i := 0; i <= len(a.Unmet); i++ {
-		if i < len(a.Unmet) && a.Unmet[i] == AllMet {
-			continue
+		met := i < len(a.Unmet) && a.Unmet[i] == AllMet
+		switch {
+		case met && start < 0:
+			start = i
+		case !met && start >= 0:
+			list = append(list, Minutes{start, i - 1})
+			start = -1
 		}
-		if i-start > to-from {
-			from, to = start, i
-		}
-		start = i + 1
 	}
-	return from, to
+	return list
 }
 
 // VerdictAmong is the verdict on the window among some of its methods, of which

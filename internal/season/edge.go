@@ -41,7 +41,8 @@ func (k *seeker) picture(minute int) Edge {
 			switch u := k.scout.Holds(m, k.sight(minute), a, &found); u {
 			case plan.AllMet:
 				return Edge{Wish: Look, Place: true}
-			case plan.HeadroomUnmet, plan.ApertureUnmet:
+			case plan.LookUnmet:
+			default:
 				best = u
 			}
 		}
@@ -51,6 +52,8 @@ func (k *seeker) picture(minute int) Edge {
 
 func ofPicture(u plan.Unmet) Wish {
 	switch u {
+	case plan.SunUnmet:
+		return SunVisible
 	case plan.HeadroomUnmet:
 		return Headroom
 	case plan.ApertureUnmet:

@@ -129,6 +129,9 @@ type span struct{ from, to time.Time }
 
 func (s span) holds(t time.Time) bool { return !t.Before(s.from) && !t.After(s.to) }
 
+// holdsAll reports whether another span lies within s.
+func (s span) holdsAll(o span) bool { return s.holds(o.from) && s.holds(o.to) }
+
 // within is the part of s that lies in another; it ends before it begins where
 // there is none.
 func (s span) within(o span) span {

@@ -161,19 +161,18 @@ func (s *search) dropContinued() {
 		before := s.days[n-1].list
 		s.days[n].list = slices.DeleteFunc(s.days[n].list, func(c candidate) bool {
 			return slices.ContainsFunc(before, func(b candidate) bool {
-				return b.method == c.method && b.sky == c.sky && !c.from.Before(b.from) && !c.to.After(b.to)
+				return b.method == c.method && b.sky == c.sky && b.holdsAll(c.span)
 			})
 		})
 	}
 }
 
-// groups returns the candidates that overlap on a day together, in each the best
-// first, and the group with the best first.
+// groups returns the candidates that overlap on a day together, in each first those
+// that lie within no other, the best first, and the group with the best first.
 func (s *search) groups() [][]candidate {
 	var groups [][]candidate
 	for i := range s.days {
-		left := slices.Clone(s.days[i].list)
-		slices.SortStableFunc(left, s.order)
+		left := s.outermostFirst(s.days[i].list)
 		for len(left) > 0 {
 			best := left[0]
 			apart := func(c candidate) bool { return c.from.After(best.to) || c.to.Before(best.from) }
@@ -183,6 +182,23 @@ func (s *search) groups() [][]candidate {
 	}
 	slices.SortStableFunc(groups, func(a, b []candidate) int { return s.order(a[0], b[0]) })
 	return groups
+}
+
+// outermostFirst sorts the candidates of a day: what lies within another under the
+// same sky comes after all that does not, for it holds nothing that the other
+// does not hold too.
+func (s *search) outermostFirst(list []candidate) []candidate {
+	var outer, inner []candidate
+	for _, c := range list {
+		if slices.ContainsFunc(list, func(o candidate) bool { return o.sky == c.sky && o.span != c.span && o.holdsAll(c.span) }) {
+			inner = append(inner, c)
+		} else {
+			outer = append(outer, c)
+		}
+	}
+	slices.SortStableFunc(outer, s.order)
+	slices.SortStableFunc(inner, s.order)
+	return append(outer, inner...)
 }
 
 // order compares two candidates by the rules as far as the scout knows.
@@ -198,64 +214,77 @@ func (s *search) rank(c *candidate) rank {
 func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) error {
 	seekers := s.seekers()
 	for _, group := range groups {
-		if len(a.Windows) == 2*a.Question.Most {
+		if len(a.Windows) >= 2*a.Question.Most {
 			break
 		}
-		w, err := s.window(ctx, group, seekers)
+		list, err := s.windows(ctx, group, seekers)
 		if err != nil {
 			return err
 		}
-		if w == nil {
-			a.Found--
-			continue
-		}
-		a.Windows = append(a.Windows, *w)
+		a.Found += len(list) - 1
+		a.Windows = append(a.Windows, list...)
 	}
-	slices.SortStableFunc(a.Windows, func(x, y Window) int { return x.rank.compare(y.rank) })
+	slices.SortStableFunc(a.Windows, byRank)
 	a.Windows = a.Windows[:min(len(a.Windows), a.Question.Most)]
 	return nil
 }
 
-// window plans the first candidate of a group whose run holds; nil where none
-// does.
-func (s *search) window(ctx context.Context, group []candidate, seekers []*seeker) (*Window, error) {
+func byRank(a, b Window) int { return a.rank.compare(b.rank) }
+
+// windows plans the candidates of a group, the best first, until the run of one
+// holds whole; of what stands of them it returns the best, and what lies apart
+// from that.
+func (s *search) windows(ctx context.Context, group []candidate, seekers []*seeker) ([]Window, error) {
+	var left, list []Window
 	for i := range group {
-		if w, err := s.planned(ctx, &group[i], seekers[group[i].sky]); w != nil || err != nil {
-			return w, err
-		}
-	}
-	return nil, nil
-}
-
-// mostRounds is how often a candidate is cut to what its run holds of it.
-const mostRounds = 6
-
-// planned plans a candidate whole; what its run does not hold is cut off. It is
-// nil where too little is left.
-func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (*Window, error) {
-	terms := termsOf(&s.question.Wishes)
-	at := c.span
-	day := s.days[c.day].day
-	for range mostRounds {
-		p, err := plan.Outline(ctx, s.within(c, at), day, at.from, at.to)
+		some, whole, err := s.planned(ctx, &group[i], seekers[group[i].sky])
 		if err != nil {
 			return nil, err
 		}
-		account := p.Account(k.methods[c.method], terms)
-		if account.Met() {
-			return s.describe(c, p, day, at, k), nil
+		if left = append(left, some...); whole {
+			break
 		}
-		from, to := account.Longest()
-		if to-from-1 < k.least {
-			return nil, nil
-		}
-		at = span{account.Times[from], account.Times[to-1]}
 	}
-	return nil, nil
+	slices.SortStableFunc(left, byRank)
+	for _, w := range left {
+		if !slices.ContainsFunc(list, func(o Window) bool { return !w.From.After(o.To) && !w.To.Before(o.From) }) {
+			list = append(list, w)
+		}
+	}
+	return list, nil
 }
 
-// within is the shoot at a span of its day.
-func (s *search) within(c *candidate, at span) *shoot.Shoot {
+// mostPieces is how many pieces of a candidate are planned.
+const mostPieces = 24
+
+// planned plans a candidate whole; where its run does not hold throughout, what
+// it holds of it is planned anew, for the flash may stand elsewhere then.
+func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (list []Window, whole bool, err error) {
+	terms := termsOf(&s.question.Wishes)
+	day := s.days[c.day].day
+	pieces := []span{c.span}
+	for n := 0; n < len(pieces) && n < mostPieces; n++ {
+		at := pieces[n]
+		p, err := plan.Outline(ctx, s.shootAt(c, at), day, at.from, at.to)
+		if err != nil {
+			return nil, false, err
+		}
+		account := p.Account(k.methods[c.method], terms)
+		if account.Met() {
+			list = append(list, *s.describe(c, p, day, at, k))
+			continue
+		}
+		for _, met := range account.Stretches() {
+			if met.To-met.From >= k.least {
+				pieces = append(pieces, span{account.Times[met.From], account.Times[met.To]})
+			}
+		}
+	}
+	return list, len(pieces) == 1 && len(list) == 1, nil
+}
+
+// shootAt is the shoot at a span of its day.
+func (s *search) shootAt(c *candidate, at span) *shoot.Shoot {
 	one := *s.skies[c.sky].shoot
 	one.When.Date = s.dates[c.day]
 	one.When.From, one.When.To = clockOf(at.from, one.Place.Zone), clockOf(at.to, one.Place.Zone)

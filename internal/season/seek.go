@@ -57,7 +57,7 @@ func newSeeker(s *shoot.Shoot, w *shoot.Wishes) *seeker {
 
 // termsOf are the wishes that the picture decides.
 func termsOf(w *shoot.Wishes) plan.Terms {
-	return plan.Terms{Held: w.Held, Headroom: w.Headroom, KeepAperture: w.KeepAperture}
+	return plan.Terms{Held: w.Held, Headroom: w.Headroom, KeepAperture: w.KeepAperture, Sun: w.SunVisible}
 }
 
 // leastMinutes is the least length of a window.

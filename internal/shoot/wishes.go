@@ -18,7 +18,7 @@ type Wishes struct {
 	SunAltitude *AngleRange // of the sun's true altitude
 	SunAzimuth  *AngleRange // clockwise from Low to High
 	SunFrom     []string    // sides as scene.Bearing has them
-	SunVisible  bool        // some of the disc over horizon and skyline
+	SunVisible  bool        // some of the disc over horizon and skyline, and not behind whole cloud
 
 	Held         bool      // softer does not do
 	Headroom     sky.Stops // of every flash that fires
