@@ -247,13 +247,19 @@ func (p *Process) meant(c *cobra.Command, name string, names []string) string {
 		return ""
 	}
 	value := p.valueOf(name)
-	meant := shootfile.Meant(name, value, names)
-	if !strings.HasPrefix(meant, "--") {
-		return meant
-	}
 	given := "--" + name
 	if value != "" {
 		given += " " + shootfile.Typed(value)
+	}
+	if better := p.asWish(name); better != "" && searches(c) {
+		return better
+	}
+	if shootfile.IsWish(name) {
+		return "evenfall schedule " + given
+	}
+	meant := shootfile.Meant(name, value, names)
+	if !strings.HasPrefix(meant, "--") {
+		return meant
 	}
 	return meant + " in place of " + given
 }

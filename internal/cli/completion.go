@@ -19,6 +19,8 @@ func complete(c *cobra.Command, flag string, words cobra.CompletionFunc) {
 // file is one.
 func (p *Process) words(k shootfile.Key) cobra.CompletionFunc {
 	switch {
+	case k.Flag == forecastFlag:
+		return cobra.FixedCompletions([]string{"csv"}, cobra.ShellCompDirectiveFilterFileExt)
 	case k.List:
 		return listOf(k.Words)
 	case k.Kit != "":

@@ -50,15 +50,24 @@ func addPlanning(p *Process, c *cobra.Command) *planning {
 // addShoot gives a command the flags that say what is planned, and takes a
 // shoot file as its argument.
 func addShoot(p *Process, c *cobra.Command) *planning {
+	g := addKeys(p, c, shootfile.Flags())
+	shoots := cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt)
+	c.ValidArgsFunction = shoots
+	c.Args = g.argument
+	g.addReadings(c)
+	return g
+}
+
+// addKeys gives a command the flags of keys, and one for a shoot file.
+func addKeys(p *Process, c *cobra.Command, keys []shootfile.Key) *planning {
 	f := c.Flags()
 	f.SortFlags = false
 	g := &planning{output: output{process: p, command: c}}
 	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", "shoot file, also as the only argument; without one, the demonstration")
+	complete(c, "shoot", cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt))
 	other := map[string]string{}
-	for _, k := range shootfile.Flags() {
-		f.Var(&textValue{kind: k.Value}, k.Flag, k.Usage())
-		grouped(f.Lookup(k.Flag), string(k.Group))
-		complete(c, k.Flag, p.words(k))
+	for _, k := range keys {
+		p.addKey(c, k)
 		other[k.Also] = k.Flag
 	}
 	f.SetNormalizeFunc(func(_ *pflag.FlagSet, name string) pflag.NormalizedName {
@@ -67,12 +76,22 @@ func addShoot(p *Process, c *cobra.Command) *planning {
 		}
 		return pflag.NormalizedName(name)
 	})
-	shoots := cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt)
-	c.ValidArgsFunction = shoots
-	complete(c, "shoot", shoots)
-	c.Args = g.argument
-	g.addReadings(c)
 	return g
+}
+
+// addKey gives a command the flag of a key.
+func (p *Process) addKey(c *cobra.Command, k shootfile.Key) {
+	value := &textValue{kind: k.Value}
+	if k.Switch {
+		value.kind = "bool"
+	}
+	c.Flags().Var(value, k.Flag, k.Usage())
+	added := c.Flags().Lookup(k.Flag)
+	if k.Switch {
+		added.NoOptDefVal = "true"
+	}
+	grouped(added, string(k.Group))
+	complete(c, k.Flag, p.words(k))
 }
 
 // inputs are the files that the command reads.
@@ -126,6 +145,9 @@ func (g *planning) argument(c *cobra.Command, args []string) error {
 // empty where it is none of them.
 func (g *planning) flagFor(word string) string {
 	flag := shootfile.FlagFor(word)
+	if searches(g.command) {
+		return shootfile.WishFor(word)
+	}
 	switch {
 	case flag == "":
 		return ""
@@ -193,7 +215,7 @@ func (g *planning) read() (*shootfile.Document, shootfile.Environment, error) {
 		return nil, env, err
 	}
 	g.command.Flags().Visit(func(f *pflag.Flag) {
-		if _, ok := f.Value.(*textValue); ok {
+		if _, ok := f.Value.(*textValue); ok && f.Name != forecastFlag {
 			document.Set(f.Name, f.Value.String())
 		}
 	})
@@ -212,6 +234,15 @@ func (g *planning) resolve(document *shootfile.Document, env shootfile.Environme
 	if err != nil {
 		return nil, err
 	}
+	g.remark(s, env)
+	if !g.hasLog() && len(g.metering.given) == 0 {
+		return s, nil
+	}
+	return s, g.learn(s)
+}
+
+// remark warns of a zone that nobody named, and of one that may be wrong.
+func (g *planning) remark(s *shoot.Shoot, env shootfile.Environment) {
 	if s.Place.ZoneAssumed {
 		g.process.printProblem(fmt.Sprintf("no time zone is given: times are in the system's, %v", s.Place.Zone),
 			"--tz Europe/Berlin names one")
@@ -219,10 +250,6 @@ func (g *planning) resolve(document *shootfile.Document, env shootfile.Environme
 	for _, remark := range shootfile.Remarks(s, env) {
 		g.process.printProblem(remark.What, remark.Hint)
 	}
-	if !g.hasLog() && len(g.metering.given) == 0 {
-		return s, nil
-	}
-	return s, g.learn(s)
 }
 
 // timeAsPlace is the error of a time of day or a date that --at was given.
@@ -233,7 +260,7 @@ func (g *planning) timeAsPlace() error {
 		return nil
 	}
 	what := "a time of day"
-	if strings.HasPrefix(hint, "--date ") {
+	if strings.HasPrefix(hint, "--date") {
 		what = "a date"
 	}
 	return &problem{exitUsage, fmt.Sprintf("--at: %q is %s, and --at takes a place", at, what),

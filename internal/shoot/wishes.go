@@ -34,8 +34,34 @@ type Wishes struct {
 // DateRange is the days from one date to another, both included.
 type DateRange struct{ First, Last Date }
 
+// String returns the range as it is typed: 2027-05-01..2027-05-31, or one date.
+func (r DateRange) String() string {
+	if r.First == r.Last {
+		return r.First.String()
+	}
+	return r.First.String() + ".." + r.Last.String()
+}
+
 // Hours are those of a day from one time to another. To may lie after midnight.
 type Hours struct{ From, To Instant }
+
+// String returns the hours as they are typed: sunset-2h..sunset+20m.
+func (h Hours) String() string { return h.From.String() + ".." + h.To.String() }
+
+// Backwards reports whether the hours can be those of no day: both ends go by the
+// clock or by the same event, and the second is not behind the first, nor the
+// next night's.
+func (h Hours) Backwards() bool {
+	if h.From.Event != h.To.Event || h.From.Morning != h.To.Morning {
+		return false
+	}
+	length := h.To.Offset - h.From.Offset
+	if length < 0 {
+		length += 24 * time.Hour
+		return length > longestOvernight
+	}
+	return length == 0
+}
 
 // AngleRange is the angles from one to another, both included.
 type AngleRange struct{ Low, High sky.Angle }

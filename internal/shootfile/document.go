@@ -26,7 +26,8 @@ type Document struct {
 	root *entry
 	demo bool // the embedded one
 
-	faults Faults // of flags that could not be read
+	faults   Faults        // of flags that could not be read
+	forecast *forecastFile // in the place of the file's; nil where there is none
 }
 
 // Parse reads a shoot file called name. The only errors are of a file that

@@ -134,9 +134,11 @@ func (d *Document) isSet(k Key) bool {
 func (k Key) notRead(flag, value string) Fault {
 	what, example := " is not a number", k.Example
 	switch {
+	case k.Switch:
+		return Fault{Flag: flag, What: quoted(value) + " is neither true nor false", Hint: "--" + flag}
 	case strings.TrimSpace(value) == "":
 		what = " is empty"
-	case k.Value == "DURATION":
+	case k.Value == duration:
 		what = " is not a length of time"
 	}
 	if number := almost.FindStringSubmatch(value); number != nil {
@@ -200,6 +202,17 @@ func readText(text string) (any, bool) {
 	return text, text != ""
 }
 
+// readTruth reads true or false.
+func readTruth(text string) (any, bool) {
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "true", "yes":
+		return true, true
+	case "false", "no":
+		return false, true
+	}
+	return nil, false
+}
+
 // readRatio reads 3 or 3:1.
 func readRatio(text string) (any, bool) {
 	return readNumber(strings.TrimSuffix(strings.TrimSpace(text), ":1"))
@@ -243,7 +256,7 @@ func readMinutes(text string) (any, bool) {
 	if v, ok := readNumber(text); ok {
 		return v, true
 	}
-	text = strings.TrimSuffix(strings.ReplaceAll(text, " ", ""), "in") // 15 min
+	text = strings.ReplaceAll(shortUnits(text), " ", "") // 15 min, 2 hours
 	if !offsetForm.MatchString(strings.TrimPrefix(text, "-")) {
 		return nil, false
 	}

@@ -33,8 +33,7 @@ func ParseTime(s *shoot.Shoot, text string) (time.Time, error) {
 	if err != nil {
 		return time.Time{}, err
 	}
-	date, observer := s.When.Date, s.Observer()
-	t, err := s.TimeOf(i, observer.Day(date.Year, date.Month, date.Day, s.Place.Zone))
+	t, err := s.TimeOf(i, dayOf(s))
 	if err != nil {
 		return time.Time{}, asFault(err)
 	}

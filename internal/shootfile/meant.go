@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
+
+	"evenfall/internal/shoot"
 )
 
 // Meant is what to type in the place of a flag that a command does not have,
@@ -17,7 +20,7 @@ func Meant(name, value string, flags []string) string {
 	}
 	line := ""
 	for _, k := range table {
-		if !slices.Contains(k.alsoCalled(), name) {
+		if k.Group == WishGroup || !slices.Contains(k.alsoCalled(), name) {
 			continue
 		}
 		if k.Flag != "" && slices.Contains(flags, k.Flag) {
@@ -28,6 +31,69 @@ func Meant(name, value string, flags []string) string {
 		}
 	}
 	return line
+}
+
+// AsWish is the wish of a search over dates to type in the place of a flag of a
+// plan's own day, named without dashes, with its value; to is the end of the
+// window that was given with its beginning, if any. It is empty for other flags.
+func AsWish(flag, value, to string) string {
+	const day, begin, end = "2027-05-01..2027-05-31", "15:00", "00:00"
+	from := value
+	switch flag {
+	case "date":
+		if _, err := parseDates(value, anyDay); err != nil {
+			value = day
+		}
+		return "--dates " + Typed(value)
+	case "from":
+	case "to":
+		from, to = "", value
+	default:
+		return ""
+	}
+	first, err := ParseInstant(from)
+	if err != nil {
+		first, _ = ParseInstant(begin)
+	}
+	last, err := ParseInstant(to)
+	if err != nil {
+		last, _ = ParseInstant(end)
+	}
+	hours, err := parseHours(shoot.Hours{From: first, To: last}.String())
+	if err != nil {
+		return "--between " + asFault(err).Hint
+	}
+	return "--between " + hours.String()
+}
+
+// anyDay stands for today where any would do.
+var anyDay = shoot.Date{Year: 2027, Month: time.January, Day: 1}
+
+// WishFor is the flag of a search over dates that a word alone is most likely the
+// value of, with it: a place, dates, hours, or days of the week; empty where it
+// is none of theirs.
+func WishFor(word string) string {
+	_, datesErr := parseDates(word, anyDay)
+	_, hoursErr := parseHours(word)
+	flag := ""
+	switch {
+	case FlagFor(word) == "at":
+		flag = "at"
+	case datesErr == nil:
+		flag = "dates"
+	case hoursErr == nil:
+		flag = "between"
+	default:
+		return ""
+	}
+	return "--" + flag + " " + Typed(word)
+}
+
+// IsWish reports whether a flag, named without dashes, is of a search over dates
+// alone.
+func IsWish(flag string) bool {
+	k, known := flagKey(flag)
+	return known && k.Group == WishGroup
 }
 
 func typedIfAny(value string) string {

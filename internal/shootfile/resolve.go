@@ -45,6 +45,17 @@ const (
 // Resolve checks the whole document and fills in what it leaves open. The
 // error is a Faults with everything that is wrong.
 func (d *Document) Resolve(env Environment) (*shoot.Shoot, error) {
+	return d.resolve(env, nil)
+}
+
+// searching reads what a search over dates is asked of a shoot whose place is
+// known, and returns its first date. That keeps the page that plans again, which
+// does not search, free of it: it would be 55 kB larger.
+type searching func(r *reader, s *section, of *shoot.Shoot) shoot.Date
+
+// resolve checks the whole document: for its own day, or for a search where there
+// is one.
+func (d *Document) resolve(env Environment, search searching) (*shoot.Shoot, error) {
 	library, err := d.library(env.Kit)
 	if err != nil {
 		return nil, err
@@ -61,6 +72,12 @@ func (d *Document) Resolve(env Environment) (*shoot.Shoot, error) {
 	place, when, skies := root.table("place"), root.table("when"), root.tables("sky")
 	var placed, dated bool
 	s.Place, placed = r.place(place, env)
+	wishes := root.table("schedule")
+	wishes.knowTable()
+	if search != nil {
+		env.Today = search(r, wishes, s)
+	}
+	wishes.done()
 	s.When, dated = r.when(when, env)
 	s.Sky = r.skies(skies)
 	s.Wind = r.wind(root.table("wind"))
@@ -83,22 +100,32 @@ func (d *Document) Resolve(env Environment) (*shoot.Shoot, error) {
 	s.Pace = r.pace(root.table("pace"))
 	s.Methods = root.methods("methods")
 	root.done()
-	if placed && dated {
-		o := s.Observer()
-		day := o.Day(s.When.Date.Year, s.When.Date.Month, s.When.Date.Day, s.Place.Zone)
-		if !day.End.After(day.Start) {
-			r.fault(when.at("date"),
-				fmt.Sprintf("%v does not exist in %v: the date line was moved over the place that day",
-					s.When.Date, s.Place.Zone),
-				when.instead("date", s.When.Date.After(1).String()))
-		} else if r.checkZone(place, &s.Place, day) {
-			r.checkTimes(s, day, when, skies)
+	switch {
+	case search != nil:
+		s.When.Date = env.Today
+		if placed {
+			r.checkZone(place, &s.Place, dayOf(s))
 		}
+	case placed && dated:
+		r.checkDay(s, place, when, skies)
 	}
 	if len(r.faults) > 0 {
 		return nil, r.faults.inOrder()
 	}
 	return s, nil
+}
+
+// checkDay reports a day that there is not, a zone that cannot be the place's,
+// and times that the day does not have.
+func (r *reader) checkDay(s *shoot.Shoot, place, when *section, skies []*section) {
+	day := dayOf(s)
+	if !day.End.After(day.Start) {
+		r.fault(when.at("date"), fmt.Sprintf("%v does not exist in %v: the date line was moved over the place that day",
+			s.When.Date, s.Place.Zone),
+			when.instead("date", s.When.Date.After(1).String()))
+	} else if r.checkZone(place, &s.Place, day) {
+		r.checkTimes(s, day, when, skies)
+	}
 }
 
 // name returns what the shoot is called where it does not say: its file.

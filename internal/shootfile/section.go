@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"evenfall/internal/shoot"
 	"evenfall/internal/words"
 )
 
@@ -168,6 +169,15 @@ func (s *section) done() {
 	}
 }
 
+// knowTable makes the keys known that the table has for the section.
+func (s *section) knowTable() {
+	for _, k := range table {
+		if k.Section == s.path {
+			s.asked = append(s.asked, k.Name)
+		}
+	}
+}
+
 // asKey writes a key as it stands in the place of an entry: a table's in
 // brackets.
 func (s *section) asKey(e *entry, key string) string {
@@ -274,12 +284,16 @@ func (s *section) said(key, value string) string {
 
 // instead returns the line or the flag to type for a key.
 func (s *section) instead(key string, value any) string {
-	switch flag := s.flag(key); flag {
-	case "":
-	case "at":
+	flag := s.flag(key)
+	k, _ := flagKey(flag)
+	switch {
+	case flag == "":
+	case flag == "at":
 		return s.position(key, value)
-	case "step":
-		return fmt.Sprintf("--step %vm", value)
+	case k.Switch && value == true:
+		return "--" + flag
+	case k.Value == duration:
+		return "--" + flag + " " + spanOfMinutes(fmt.Sprint(value))
 	default:
 		return "--" + flag + " " + Typed(fmt.Sprint(value))
 	}
@@ -287,6 +301,15 @@ func (s *section) instead(key string, value any) string {
 		value = strconv.Quote(text)
 	}
 	return fmt.Sprintf("%s = %v", key, value)
+}
+
+// spanOfMinutes writes minutes as a length of time is typed: 90 as 1h30m.
+func spanOfMinutes(minutes string) string {
+	v, err := strconv.ParseFloat(minutes, 64)
+	if err != nil {
+		return minutes + "m"
+	}
+	return shoot.Span(time.Duration(math.Round(v*60)) * time.Second)
 }
 
 // without is the hint to do without a key.
@@ -406,6 +429,9 @@ func (s *section) within(e *entry, key string, v, fallback, low, high float64) b
 		near = clamp(fallback, low, high)
 	}
 	what := fmt.Sprintf("%s: must be %s to %s", s.said(key, plain(v)), plain(low), plain(high))
+	if s.described(key).Value == duration && s.flagOf(e) != "" {
+		what = fmt.Sprintf("%s: must be %s to %s", s.said(key, plain(v)), spanOfMinutes(plain(low)), spanOfMinutes(plain(high)))
+	}
 	if math.IsNaN(v) {
 		near, what = clamp(fallback, low, high), s.called(key)+" is not a number"
 	}

@@ -33,6 +33,8 @@ var headings = [...]heading{
 	{name: "shade", optional: true},
 	{name: "filters", optional: true},
 	{name: "pace", title: "Pace"},
+	{name: "schedule", title: "What is wished for", optional: true,
+		note: "For evenfall schedule, which looks for the day and the hour. Its flags are keys here:"},
 }
 
 const starterHead = `# A shoot for evenfall: one planned session. Change what does not fit, then

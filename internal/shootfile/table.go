@@ -16,13 +16,14 @@ type Group string
 // The groups of flags, in the order that help has them.
 const (
 	PlaceAndTime Group = "Place and time"
+	WishGroup    Group = "What is wished for" // of a search over dates alone
 	SkyGroup     Group = "Sky"
 	LookGroup    Group = "Look"
 	KitGroup     Group = "Kit"
 )
 
 // Groups lists the groups.
-var Groups = [...]Group{PlaceAndTime, SkyGroup, LookGroup, KitGroup}
+var Groups = [...]Group{PlaceAndTime, WishGroup, SkyGroup, LookGroup, KitGroup}
 
 // Key is a value of a shoot: how the file calls it, how the command line
 // does, and what both say of it. Reading, help, completion and the starter
@@ -38,6 +39,7 @@ type Key struct {
 	Words         []string      // that it may be
 	Kit           shoot.KitKind // whose names it may be; empty for none
 	List          bool          // of words, with commas between them
+	Switch        bool          // needs no value
 
 	choice    string // keys of one choice exclude each other
 	read      func(string) (any, bool)
@@ -48,6 +50,9 @@ type Key struct {
 	fallback string // how the starter shows it, in a comment
 	note     string // more of it in the starter
 }
+
+// duration is how help calls a length of time. In a file it is in minutes.
+const duration = "DURATION"
 
 // feet are what lengths in metres may be typed in by mistake.
 var feet = map[string]float64{"ft": 0.3048, "feet": 0.3048, "foot": 0.3048, "'": 0.3048, "in": 0.0254, "cm": 0.01}
@@ -94,7 +99,7 @@ var table = []Key{
 			"solar-noon, civil-dusk, golden-hour-begins, blue-hour-ends, sunset-1h30m, sunset+20m."},
 	{Section: "when", Name: "to", Flag: "to", Group: PlaceAndTime, Value: "TIME", read: readText,
 		Help: "end: 20:15, or sunset+30m", Example: "sunset+30m", set: `"sunset"`},
-	{Section: "when", Name: "step_minutes", Flag: "step", Group: PlaceAndTime, Value: "DURATION", read: readMinutes,
+	{Section: "when", Name: "step_minutes", Flag: "step", Group: PlaceAndTime, Value: duration, read: readMinutes,
 		Help: "interval between two moments, such as 15m", Example: "15m", low: 0, high: 1440, fallback: "15"},
 
 	{Section: "sky", Name: "condition", Flag: "sky", Group: SkyGroup, Value: "CONDITION", read: readText, choice: "sky",
@@ -236,10 +241,55 @@ var table = []Key{
 	{Section: "pace", Name: "cue_step", Flag: "cue-step", Group: KitGroup, Value: "STOPS", read: readText,
 		Words: cueSteps[:], Help: "how much light a cue follows at a time: 2/3 stop, or 1/3", Example: "1/3",
 		fallback: `"2/3"`, note: "How far the light goes before a control is moved, in stops; finer steps are more cues."},
+
+	{Section: "schedule", Name: "dates", Flag: "dates", Group: WishGroup, Value: "RANGE", read: readText,
+		Help:    "days: 2027-05-01..2027-05-31, 2027-05, 2027 or May 2027, at most 100 years (default a year from today)",
+		Example: "2027-05-01..2027-05-31", fallback: `"2027-05-01..2027-05-31"`},
+	{Section: "schedule", Name: "on", Flag: "on", Group: WishGroup, Value: "LIST", List: true, read: readText,
+		Words: append(weekNames(), weekend, weekdays), Help: "days of the week: sat,sun or weekend, weekdays, fri-sun",
+		Example: "sat,sun"},
+	{Section: "schedule", Name: "between", Flag: "between", Group: WishGroup, Value: "FROM..TO", read: readText,
+		Help: "times of day, by the clock or by events, as 15:00..21:30 or sunset-2h..sunset+20m", Example: "15:00..21:30"},
+	{Section: "schedule", Name: "at_least_minutes", Flag: "at-least", Group: WishGroup, Value: duration, read: readMinutes,
+		Help: "shortest window, 1m to 24h, such as 45m or 1h30m (default 30m)", Example: "45m", low: 1, high: 1440},
+	{Section: "schedule", Name: "light", Flag: "light", Group: WishGroup, Value: "NAME", read: readText, Words: lights(),
+		Help:    "golden-hour, last-light (the sun at most 6 deg over the skyline, sinking) or blue-hour",
+		Example: "golden-hour"},
+	{Section: "schedule", Name: "sun_altitude_deg", Flag: "sun-altitude", Group: WishGroup, Value: "LOW..HIGH", read: readText,
+		Help: "true altitude of the sun, degrees from -90 to 90", Example: "-4..6"},
+	{Section: "schedule", Name: "sun_azimuth_deg", Flag: "sun-azimuth", Group: WishGroup, Value: "FROM..TO", read: readText,
+		Help: "where the sun stands, clockwise: degrees from true north, or points of the compass (SW..W)", Example: "225..270"},
+	{Section: "schedule", Name: "sun_from", Flag: "sun-from", Group: WishGroup, Value: "LIST", List: true, read: readText,
+		Words: append(sunSides(), backlit), Example: "back-left,back",
+		Help: "side the sun comes from, seen from the camera: front, front-left, left, back-left, back, ...; " +
+			"backlit is all three from behind"},
+	{Section: "schedule", Name: "sun_visible", Flag: "sun-visible", Group: WishGroup, Switch: true, read: readTruth,
+		Help: "some of the sun's disc over horizon and skyline", Example: "true"},
+	{Section: "schedule", Name: "held", Flag: "held", Group: WishGroup, Switch: true, read: readTruth,
+		Help: "the look is held; a softer ratio does not do", Example: "true"},
+	{Section: "schedule", Name: "headroom_stops", Flag: "headroom", Group: WishGroup, Value: "STOPS", read: readNumber,
+		Help: "flash power to spare", Example: "0.7", low: 0, high: 8},
+	{Section: "schedule", Name: "keep_aperture", Flag: "keep-aperture", Group: WishGroup, Switch: true, read: readTruth,
+		Help: "the aperture stays within a third of a stop of the wanted one", Example: "true"},
+	{Section: "schedule", Name: "odds", Flag: "odds", Group: WishGroup, Value: "LIST", read: readText,
+		Help: "how likely each sky is, in percent that add up to 100: clear=40,broken=30,overcast=30", Example: exampleOdds},
+	{Section: "schedule", Name: "forecast", Flag: "forecast", Group: WishGroup, Value: "FILE", read: readText,
+		Help: "cloud by the hour, a CSV file with a line such as " + exampleForecast + " (time, oktas)", Example: "cloud.csv"},
 }
 
-// Flags lists the keys that have a flag, in the order of help.
+// Flags lists the keys that have a flag of a plan, in the order of help.
 func Flags() []Key {
+	return slices.DeleteFunc(allFlags(), func(k Key) bool { return k.Group == WishGroup })
+}
+
+// SearchFlags lists the keys that have a flag of a search over dates, in the
+// order of help: the wishes, and all of a plan but its day, its hours and its step.
+func SearchFlags() []Key {
+	return slices.DeleteFunc(allFlags(), func(k Key) bool { return k.Section == "when" })
+}
+
+// allFlags lists the keys that have a flag, in the order of help.
+func allFlags() []Key {
 	var flags []Key
 	for _, group := range Groups {
 		for _, k := range table {
@@ -292,7 +342,7 @@ func (k Key) Usage() string {
 	switch {
 	case !k.ranged():
 		return k.Help
-	case k.Value == "DURATION": // the range is in minutes, the flag in any unit
+	case k.Value == duration: // the range is in minutes, the flag in any unit
 		return k.Help
 	}
 	return fmt.Sprintf("%s (%s to %s)", k.Help, plain(k.low), plain(k.high))

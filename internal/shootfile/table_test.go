@@ -14,7 +14,7 @@ import (
 func TestTableHasAllKeys(t *testing.T) {
 	keysHere := regexp.MustCompile(`the keys here are (.*)`)
 	for _, section := range []string{"place", "when", "sky", "wind", "subject", "look", "camera", "lens", "flash", "fill",
-		"rim", "scrim", "reflector", "shade", "filters", "pace"} {
+		"rim", "scrim", "reflector", "shade", "filters", "pace", "schedule"} {
 		head := "[" + section + "]\n"
 		if section == "sky" {
 			head = "[[sky]]\n"

@@ -33,7 +33,7 @@ func ParseVariation(text string) (Variation, error) {
 	name = strings.ToLower(strings.TrimPrefix(strings.TrimSpace(name), "--"))
 	k, known := flagKey(name)
 	switch {
-	case !known || name == "":
+	case !known || name == "" || k.Group == WishGroup:
 		return Variation{}, unknownVaried(name, list)
 	case k.List:
 		return Variation{}, variedFault("--vary "+name+": compare without --vary sets the methods side by side",

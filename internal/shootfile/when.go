@@ -168,6 +168,12 @@ func (s *section) likelySkies(words []string, likely ...string) string {
 	return s.instead("condition", likely[0]) + ", or " + listed(slices.Concat(likely[1:], rest))
 }
 
+// dayOf returns the shoot's day.
+func dayOf(s *shoot.Shoot) sky.Day {
+	o, date := s.Observer(), s.When.Date
+	return o.Day(date.Year, date.Month, date.Day, s.Place.Zone)
+}
+
 // checkTimes reports instants that the day does not have, changes of the sky
 // out of order, and windows that cannot be.
 func (r *reader) checkTimes(s *shoot.Shoot, day sky.Day, when *section, skies []*section) {
