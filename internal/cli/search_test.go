@@ -39,7 +39,8 @@ func TestSearchReadsFlagsAndFiles(t *testing.T) {
 	require.NoError(t, os.WriteFile("cloud.csv", []byte("time,oktas\n2027-10-01 15:00,3\n"), 0o666))
 	require.NoError(t, os.WriteFile("shoot.toml", []byte("[place]\nlatitude_deg = 48.2\nlongitude_deg = 16.37\n"+
 		"time_zone = 'Europe/Vienna'\n[schedule]\ndates = '2027-09'\non = 'weekend'\n"), 0o666))
-	s, w, errs := searchFor(t, "shoot.toml", "--dates", "2027-10", "--held", "--sun-altitude", "-4..6", "--forecast", "cloud.csv",
+	s, w, errs := searchFor(t, "shoot.toml", "--dates", "2027-10", "--held", "--sun-altitude", "-4..6",
+		"--forecast", "cloud.csv",
 		"--aperture", "4")
 	require.Empty(t, errs)
 	assert.Equal(t, "2027-10-01..2027-10-31", w.Dates.String())
@@ -60,18 +61,23 @@ func TestSearchRefuses(t *testing.T) {
 	require.NoError(t, os.WriteFile("cloud.csv", []byte("time,oktas\n\n2027-10-01 15:00,9\n"), 0o666))
 	for _, c := range []struct{ args, what, hint string }{
 		{"--date 2027-05-01", "schedule has no flag --date", "--dates 2027-05-01 in place of --date 2027-05-01"},
-		{"--date=whenever", "schedule has no flag --date", "--dates 2027-05-01..2027-05-31 in place of --date whenever"},
+		{"--date=whenever", "schedule has no flag --date",
+			"--dates 2027-05-01..2027-05-31 in place of --date whenever"},
 		{"--from 17:00", "schedule has no flag --from", "--between 17:00..00:00 in place of --from 17:00"},
 		{"--to sunset+20m", "schedule has no flag --to", "--between 15:00..sunset+20m in place of --to sunset+20m"},
-		{"--from 17:00 --to 20:00", "schedule has no flag --from", "--between 17:00..20:00 in place of --from 17:00 --to 20:00"},
-		{"--from sunset-2h --held --to 20:00", "schedule has no flag --from", "--between sunset-2h..00:00 in place of --from sunset-2h"},
+		{"--from 17:00 --to 20:00", "schedule has no flag --from",
+			"--between 17:00..20:00 in place of --from 17:00 --to 20:00"},
+		{"--from sunset-2h --held --to 20:00", "schedule has no flag --from",
+			"--between sunset-2h..00:00 in place of --from sunset-2h"},
 		{"--step 15m", "schedule has no flag --step", "leave --step out"},
 		{"2027-05", `"2027-05" is left over`, "--dates 2027-05"},
 		{"15:00..21:30", `"15:00..21:30" is left over`, "--between 15:00..21:30"},
 		{"--sun-altitude 6", "--sun-altitude 6 is a single angle, not a range", "--sun-altitude 4..8"},
 		{"--forecast cloud.csv", "cloud.csv:3:1: 9 oktas: must be 0 to 8, eighths of the sky", "2027-10-01 15:00,8"},
-		{"--forecast cluod.csv", "--forecast cluod.csv cannot be read: no such file or directory", "leave --forecast out"},
-		{"--at 2027-05-01", `--at: "2027-05-01" is a date, and --at takes a place`, "--dates 2027-05-01 in place of --at 2027-05-01"},
+		{"--forecast cluod.csv", "--forecast cluod.csv cannot be read: no such file or directory",
+			"leave --forecast out"},
+		{"--at 2027-05-01", `--at: "2027-05-01" is a date, and --at takes a place`,
+			"--dates 2027-05-01 in place of --at 2027-05-01"},
 		{"--held=perhaps", `--held: "perhaps" is neither true nor false`, "--held"},
 	} {
 		_, _, errs := searchFor(t, strings.Fields(c.args)...)

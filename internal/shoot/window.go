@@ -206,11 +206,5 @@ func (d Date) After(days int) Date {
 	return Date{year, month, day}
 }
 
-// Before reports whether the date is earlier than another.
-func (d Date) Before(other Date) bool {
-	return cmp.Or(cmp.Compare(d.Year, other.Year), cmp.Compare(d.Month, other.Month),
-		cmp.Compare(d.Day, other.Day)) < 0
-}
-
 // clockTime writes a time of day.
 func clockTime(t time.Time) string { return t.Format("15:04") }

@@ -66,7 +66,7 @@ func (s *section) rangeInYears(key string, dates shoot.DateRange) shoot.DateRang
 		}
 	}
 	most := shoot.Date{Year: dates.First.Year + mostYears, Month: dates.First.Month, Day: dates.First.Day}
-	if dates.Last.Before(most) {
+	if dates.Last.Compare(most) < 0 {
 		return dates
 	}
 	near := shoot.DateRange{First: dates.First, Last: most.After(-1)}
@@ -108,8 +108,9 @@ func parseDates(text string, today shoot.Date) (shoot.DateRange, error) {
 	}
 	from, to, parted := cutRange(clean)
 	if !parted {
-		return shoot.DateRange{}, Fault{What: quoted(text) + " is neither a range of dates nor a month, a year or a date",
-			Hint: nearestSpan(clean, today).String()}
+		return shoot.DateRange{},
+			Fault{What: quoted(text) + " is neither a range of dates nor a month, a year or a date",
+				Hint: nearestSpan(clean, today).String()}
 	}
 	if from == "" || to == "" {
 		return shoot.DateRange{}, Fault{What: quoted(text) + " has " + noEnd(from),
@@ -138,7 +139,7 @@ func parseDates(text string, today shoot.Date) (shoot.DateRange, error) {
 		return last, f
 	}
 	dates := shoot.DateRange{First: first.First, Last: last.Last}
-	if dates.Last.Before(dates.First) {
+	if dates.Last.Compare(dates.First) < 0 {
 		swapped := shoot.DateRange{First: last.First, Last: first.Last}
 		return dates, Fault{What: quoted(text) + " ends before it begins", Hint: swapped.String()}
 	}
@@ -157,7 +158,7 @@ func noEnd(from string) string {
 // of others, which are a month from it where there is none behind it.
 func between(first shoot.DateRange, lasts []shoot.DateRange, today shoot.Date) string {
 	dates := shoot.DateRange{First: first.First, Last: first.First.After(30)}
-	if len(lasts) > 0 && !lasts[0].Last.Before(dates.First) {
+	if len(lasts) > 0 && lasts[0].Last.Compare(dates.First) >= 0 {
 		dates.Last = lasts[0].Last
 	}
 	if dates.First.Year < firstYear || dates.Last.Year > lastYear {
@@ -246,7 +247,7 @@ func nextMonth(month int, today shoot.Date) shoot.DateRange {
 		year++
 	}
 	span := wholeMonth(year, month)
-	if span.First.Before(today) {
+	if span.First.Compare(today) < 0 {
 		span.First = today
 	}
 	return span

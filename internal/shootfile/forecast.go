@@ -138,7 +138,8 @@ func readCloud(fields []string, columns [2]int, zone *time.Location) (shoot.Clou
 	}
 	line := strings.Join(fields, ",")
 	if c, is := words.Unsafe(line); is || !utf8.ValidString(line) {
-		return shoot.CloudFrom{}, &Fault{What: fmt.Sprintf("the line holds the control character %U", c), Hint: exampleForecast}
+		return shoot.CloudFrom{}, &Fault{What: fmt.Sprintf("the line holds the control character %U", c),
+			Hint: exampleForecast}
 	}
 	oktas, near, what := readOktas(field(1))
 	t, f := readForecastTime(field(0), zone)
@@ -187,7 +188,8 @@ func readOktas(text string) (oktas float64, near, what string) {
 
 // Times of a forecast, with their offset and without one.
 var (
-	zonedTimes = [...]string{time.RFC3339, "2006-01-02 15:04:05Z07:00", "2006-01-02T15:04Z07:00", "2006-01-02 15:04Z07:00"}
+	zonedTimes = [...]string{time.RFC3339, "2006-01-02 15:04:05Z07:00", "2006-01-02T15:04Z07:00",
+		"2006-01-02 15:04Z07:00"}
 	localTimes = [...]string{"2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02T15:04:05"}
 )
 
@@ -228,7 +230,8 @@ func inForecastYears(t time.Time, text string) (time.Time, *Fault) {
 	if t.Year() >= firstYear && t.Year() <= lastYear {
 		return t, nil
 	}
-	near := time.Date(max(firstYear, min(t.Year(), lastYear)), t.Month(), min(t.Day(), 28), t.Hour(), t.Minute(), 0, 0, time.UTC)
+	near := time.Date(max(firstYear, min(t.Year(), lastYear)), t.Month(), min(t.Day(), 28), t.Hour(),
+		t.Minute(), 0, 0, time.UTC)
 	return t, &Fault{What: fmt.Sprintf("%s: must be %d to %d, the years that the sun's position is stated for",
 		quoted(text), firstYear, lastYear), Hint: near.Format(localTimes[0])}
 }
@@ -262,7 +265,8 @@ func (s *section) forecast(key string, zone *time.Location) shoot.Forecast {
 	}
 	if e := s.entryOf(key); e != nil && e.list == nil {
 		s.take(key)
-		s.fault(e, s.called(key)+" is "+e.kind()+"; it must be a list of tables, and other files are read by flag only",
+		s.fault(e,
+			s.called(key)+" is "+e.kind()+"; it must be a list of tables, and other files are read by flag only",
 			`forecast = [{time = "2027-05-01 15:00", oktas = 3}], or --forecast FILE`)
 		return nil
 	}

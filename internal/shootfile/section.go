@@ -158,7 +158,8 @@ func (s *section) done() {
 	const most = 50 // a table with more is something else altogether
 	for i, key := range unknown {
 		if i == most {
-			s.fault(s.entry.table[key], fmt.Sprintf("%d more unknown keys", len(unknown)-most), "is this a shoot file?")
+			s.fault(s.entry.table[key], fmt.Sprintf("%d more unknown keys", len(unknown)-most),
+				"is this a shoot file?")
 			break
 		}
 		hint := "the keys here are " + listed(s.asked)
@@ -430,7 +431,8 @@ func (s *section) within(e *entry, key string, v, fallback, low, high float64) b
 	}
 	what := fmt.Sprintf("%s: must be %s to %s", s.said(key, plain(v)), plain(low), plain(high))
 	if s.described(key).Value == duration && s.flagOf(e) != "" {
-		what = fmt.Sprintf("%s: must be %s to %s", s.said(key, plain(v)), spanOfMinutes(plain(low)), spanOfMinutes(plain(high)))
+		what = fmt.Sprintf("%s: must be %s to %s", s.said(key, plain(v)), spanOfMinutes(plain(low)),
+			spanOfMinutes(plain(high)))
 	}
 	if math.IsNaN(v) {
 		near, what = clamp(fallback, low, high), s.called(key)+" is not a number"
