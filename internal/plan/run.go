@@ -128,7 +128,8 @@ func (r *Run) count() {
 		default:
 			r.Missed++
 		}
-		if s.Role != None && (!r.Flashes || s.Headroom < r.LeastHeadroom) {
+		const rounding = 1e-9 // of equals the first, on every machine
+		if s.Role != None && (!r.Flashes || s.Headroom < r.LeastHeadroom-rounding) {
 			r.Flashes, r.LeastHeadroom, r.At = true, s.Headroom, r.Minutes[i].Time
 		}
 	}

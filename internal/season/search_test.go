@@ -17,7 +17,7 @@ import (
 )
 
 // long reports whether long tests are asked for.
-func long() bool { return os.Getenv("EVENFALL_LONG") != "" }
+func long() bool { return os.Getenv("EVENFALL_LONG") != "" && !racing }
 
 // demonstration is the shoot of the demonstration.
 func demonstration(tb testing.TB) *shoot.Shoot {
