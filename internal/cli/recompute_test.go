@@ -412,19 +412,8 @@ type reckoning struct {
 // recompute works every picture out again.
 func recompute(t *testing.T, all []line, texts [][]byte) {
 	k := &reckoning{outcomes: map[string]int{}, problems: map[string]int{}}
-	for i, l := range all {
-		var p planned
-		require.NoError(t, json.Unmarshal(texts[i], &p))
-		require.NotEmpty(t, p.Rows, "%v", l.args)
-		for r := range p.Rows {
-			row := &p.Rows[r]
-			where := strings.TrimSpace(fmt.Sprintf("%s at %s: %s %v", p.Look.Kind, row.Time, l.shoot, l.args))
-			assert.InDelta(t, math.Log2(row.Light.Lit/2.5), row.Light.LitEV, 0.002, "lit_ev100, %s", where)
-			assert.InEpsilon(t, row.Light.Key/row.Light.Shadow, row.Light.Ratio, 1e-4, "ambient_ratio, %s", where)
-			for m := range row.Methods {
-				k.picture(t, &l, &p, row, &row.Methods[m], row.Methods[m].Method+", "+where)
-			}
-		}
+	for i := range all {
+		k.plan(t, &all[i], texts[i])
 	}
 	for _, method := range [...]string{"sync", "hss", "nd", "scrim", "scrim+hss", "scrim+nd", "nd+hss", "scrim+nd+hss",
 		"open-shade", "reflector+sync"} {
@@ -445,6 +434,22 @@ func recompute(t *testing.T, all []line, texts [][]byte) {
 	t.Logf("lighting ratio from the one asked, held: %v", &k.ratio)
 	t.Logf("background from its offset, or over its limit, held or softer: %v", &k.background)
 	t.Logf("reported against recomputed: %v", &k.told)
+}
+
+// plan works the pictures of one plan out.
+func (k *reckoning) plan(t *testing.T, l *line, text []byte) {
+	var p planned
+	require.NoError(t, json.Unmarshal(text, &p))
+	require.NotEmpty(t, p.Rows, "%v", l.args)
+	for r := range p.Rows {
+		row := &p.Rows[r]
+		where := strings.TrimSpace(fmt.Sprintf("%s at %s: %s %v", p.Look.Kind, row.Time, l.shoot, l.args))
+		assert.InDelta(t, math.Log2(row.Light.Lit/2.5), row.Light.LitEV, 0.002, "lit_ev100, %s", where)
+		assert.InEpsilon(t, row.Light.Key/row.Light.Shadow, row.Light.Ratio, 1e-4, "ambient_ratio, %s", where)
+		for m := range row.Methods {
+			k.picture(t, l, &p, row, &row.Methods[m], row.Methods[m].Method+", "+where)
+		}
+	}
 }
 
 // picture works one picture out, and holds it against what the plan says of it

@@ -243,7 +243,7 @@ func newFill(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) *filled {
 		return nil
 	}
 	out := &filled{
-		Units: s.Fill.Units, Angle: fixed(f.Angle.Degrees(), 1), Side: hand(at.Stance.Hand(f.Angle)),
+		Units: s.Fill.Units, Angle: fixed(f.Angle.Degrees(), 4), Side: hand(at.Stance.Hand(f.Angle)),
 		Flash: amount(f.Flash), OnKey: amount(f.OnKey), OnShadow: amount(f.OnShadow),
 	}
 	if f.Fires() {
@@ -357,7 +357,7 @@ func tens(k sky.Kelvin) figure { return fixed(math.Round(float64(k)/10)*10, 0) }
 
 func newStand(p *plan.Place, h *flash.Head) stand {
 	return stand{
-		Angle: fixed(p.Angle.Degrees(), 1), Side: hand(p.Side), Bearing: fixed(p.Bearing.Normal().Degrees(), 1),
+		Angle: fixed(p.Angle.Degrees(), 4), Side: hand(p.Side), Bearing: fixed(p.Bearing.Normal().Degrees(), 1),
 		Distance: fixed(h.Distance, 3), InFrame: p.InFrame,
 	}
 }
@@ -457,7 +457,7 @@ func newBand(b sky.Band) [2]figure { return [2]figure{fixed(b.Low, 2), fixed(b.H
 func newReflected(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) *reflected {
 	panel, does := s.Reflector, &m.Reflected
 	return &reflected{
-		Turn: does.Turn.String(), Angle: fixed(panel.Angle.Degrees(), 1), Side: hand(at.Stance.Hand(panel.Angle)),
+		Turn: does.Turn.String(), Angle: fixed(panel.Angle.Degrees(), 4), Side: hand(at.Stance.Hand(panel.Angle)),
 		Bearing: fixed(at.Stance.Toward(panel.Angle).Degrees(), 1), Distance: fixed(panel.Distance, 3),
 		Key: amount(does.Key), Shadow: amount(does.Shadow), InFrame: does.InFrame,
 	}
@@ -483,7 +483,7 @@ func newMethod(m *plan.Solution, at *plan.Moment, s *shoot.Shoot) method {
 		Shadow:        amount(m.Ambient.Shadow),
 		Role:          m.Role.String(),
 		Units:         s.Flash.Units,
-		Angle:         fixed(m.Angle.Degrees(), 1),
+		Angle:         fixed(m.Angle.Degrees(), 4),
 		Side:          hand(at.Stance.Hand(m.Angle)),
 		Flash:         amount(m.Flash),
 		OnKey:         amount(m.OnKey),
