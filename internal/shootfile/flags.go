@@ -40,6 +40,7 @@ func (d *Document) standIns() map[*entry]string {
 //
 //   - at: the place's latitude and longitude; its name, elevation, time zone
 //     and skyline no longer hold, its ground does;
+//   - place: a saved place; nothing of the file's own holds;
 //   - sky, okta and turbidity: the sky for all of the window;
 //   - of keys that exclude each other, each in the stead of the others.
 //
@@ -54,7 +55,7 @@ func (d *Document) Set(flag, value string) {
 		return
 	case d.rivalled(e, k, value):
 		return
-	case k.Name == "":
+	case k.Flag == "at":
 		d.setPlace(e)
 		return
 	case k.List:
@@ -74,6 +75,9 @@ func (d *Document) Set(flag, value string) {
 		d.root.table["sky"] = &entry{origin: e.origin, list: []*entry{state}}
 		return
 	}
+	if k.Flag == "place" {
+		d.clearPlace(placeKeys()...)
+	}
 	in := d.section(k.Section).table
 	for _, other := range table {
 		if k.choice != "" && other.choice == k.choice {
@@ -81,6 +85,31 @@ func (d *Document) Set(flag, value string) {
 		}
 	}
 	in[k.Name] = e
+}
+
+// placeKeys lists the keys of a place.
+func placeKeys() []string {
+	var keys []string
+	for _, k := range table {
+		if k.Section == "place" && k.Name != "" {
+			keys = append(keys, k.Name)
+		}
+	}
+	return keys
+}
+
+// clearPlace takes keys of the place that no flag has given out of the document,
+// and the name of a demonstration, which is called after its place.
+func (d *Document) clearPlace(keys ...string) {
+	if d.demo {
+		delete(d.root.table, "name")
+	}
+	in := d.section("place").table
+	for _, key := range keys {
+		if old := in[key]; old != nil && old.origin.flag == "" {
+			delete(in, key)
+		}
+	}
 }
 
 // readFlag reads the value of a flag into its entry.
@@ -125,7 +154,11 @@ func (d *Document) isSet(k Key) bool {
 	case k.Section == "sky" && len(e.list) == 1:
 		e = e.list[0]
 	}
-	e = e.table[k.Name]
+	name := k.Name
+	if k.Flag == "at" { // of two keys
+		name = "latitude_deg"
+	}
+	e = e.table[name]
 	return e != nil && e.origin.flag != ""
 }
 
@@ -172,15 +205,8 @@ func (d *Document) setPlace(e *entry) {
 		f.Flag, f.Hint = "at", "--at "+f.Hint
 		d.unread(e, f)
 	}
-	if d.demo { // it is called after its place
-		delete(d.root.table, "name")
-	}
+	d.clearPlace("saved", "name", "elevation_m", "time_zone", "horizon_deg")
 	in := d.section("place").table
-	for _, key := range [...]string{"name", "elevation_m", "time_zone", "horizon_deg"} {
-		if old := in[key]; old != nil && old.origin.flag == "" {
-			delete(in, key)
-		}
-	}
 	in["latitude_deg"] = &entry{origin: e.origin, value: latitude, spoiled: e.spoiled}
 	in["longitude_deg"] = &entry{origin: e.origin, value: longitude, spoiled: e.spoiled}
 }

@@ -37,14 +37,15 @@ var groundsMeant = map[string]string{
 	"shingle": "gravel", "fresh snow": "snow", "ice": "old snow",
 }
 
-// place reads the section of that name; ok is false where the day cannot be
+// place reads the section of that name, with saved places to pick from, and the
+// ground in a word, if it is said in one; ok is false where the day cannot be
 // worked out from it.
-func (r *reader) place(s *section, env Environment) (place shoot.Place, ok bool) {
+func (r *reader) place(s *section, env Environment, places Places) (place shoot.Place, ground string, ok bool) {
 	faults := len(r.faults)
-	place.Name = s.text("name", "")
 	s.readCoordinates()
+	saved := r.picked(s, places)
 	switch {
-	case s.broken:
+	case s.broken || s.entry != nil && s.entry.table["saved"] != nil:
 	case s.entry == nil:
 		r.fault(&entry{origin: origin{line: 1, column: 1}}, "the shoot has no place",
 			"--at "+placeExample+", or [place] with latitude_deg = 54.33 and longitude_deg = 10.15")
@@ -56,32 +57,50 @@ func (r *reader) place(s *section, env Environment) (place shoot.Place, ok bool)
 			}
 		}
 	}
-	place.Site = sky.Place{
-		Latitude:  sky.Degrees(s.quantity("latitude_deg", 0)),
-		Longitude: sky.Degrees(s.quantity("longitude_deg", 0)),
-		Elevation: s.quantity("elevation_m", 0),
+	if saved.Name == "" {
+		saved.Place.Ground = defaultGround
+	}
+	place.Name = s.text("name", cmp.Or(saved.Place.Name, saved.Name))
+	place.Site = s.site(saved.Place.Site)
+	if saved.Place.Zone != nil {
+		env.Zone = saved.Place.Zone
 	}
 	place.Zone = r.zone(s, env)
-	place.ZoneAssumed = !s.has("time_zone")
-	ok = len(r.faults) == faults && s.sound("latitude_deg", "longitude_deg", "time_zone")
-	place.Ground = s.ground()
-	place.Horizon = s.horizon()
+	place.ZoneAssumed = !s.has("time_zone") && saved.Place.Zone == nil
+	ok = len(r.faults) == faults && place.Zone != nil && s.sound("latitude_deg", "longitude_deg", "time_zone", "saved")
+	if place.Ground, ground = s.ground(saved.Place.Ground); !s.has("ground") && !s.has("ground_reflectance") {
+		ground = saved.Ground
+	}
+	place.Horizon = s.horizon(saved.Place.Horizon)
 	s.done()
-	return place, ok && place.Zone != nil
+	return place, ground, ok
 }
 
-// ground reads what the ground throws back, as a word or as a number.
-func (s *section) ground() float64 {
-	reflectance := s.quantity("ground_reflectance", defaultGround)
+// site reads where a place is, over what is known of it.
+func (s *section) site(known sky.Place) sky.Place {
+	if s.take("latitude_deg") != nil {
+		known.Latitude = sky.Degrees(s.quantity("latitude_deg", 0))
+	}
+	if s.take("longitude_deg") != nil {
+		known.Longitude = sky.Degrees(s.quantity("longitude_deg", 0))
+	}
+	known.Elevation = s.quantity("elevation_m", known.Elevation)
+	return known
+}
+
+// ground reads what the ground throws back, as a word, which is returned too, or
+// as a number.
+func (s *section) ground(usual float64) (reflectance float64, word string) {
+	reflectance = s.quantity("ground_reflectance", usual)
 	if !s.has("ground") || s.conflict("ground", "ground_reflectance") {
 		s.take("ground")
-		return reflectance
+		return reflectance, ""
 	}
-	word := normal(s.text("ground", "grass"))
+	word = normal(s.text("ground", "grass"))
 	var words []string
 	for _, g := range grounds {
 		if g.name == word {
-			return g.reflectance
+			return g.reflectance, word
 		}
 		words = append(words, g.name)
 	}
@@ -90,7 +109,7 @@ func (s *section) ground() float64 {
 		hint = s.instead("ground", near)
 	}
 	s.fault(s.at("ground"), s.said("ground", quoted(word))+" is not known", hint)
-	return defaultGround
+	return defaultGround, ""
 }
 
 // normal writes words as they are listed: lower case, spaces for hyphens.
@@ -99,63 +118,147 @@ func normal(word string) string {
 		func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " "))
 }
 
-// horizon reads the skyline.
-func (s *section) horizon() sky.Horizon {
+// skylineExample is a skyline to type.
+const skylineExample = "240=2,270=9,300=2"
+
+// mostPoints is how many points a skyline may have: two to a degree.
+const mostPoints = 720
+
+// skylinePoint is a point of a skyline as it was written, in degrees.
+type skylinePoint struct {
+	azimuth, altitude float64
+	at                *entry
+	ok                bool // both are numbers
+}
+
+// horizon reads the skyline: of pairs, or of a text such as 240=2,270=9.
+func (s *section) horizon(usual sky.Horizon) sky.Horizon {
 	const example = "[[200, 5], [240, 12]]"
-	points, ok := s.elements("horizon_deg", "[azimuth, altitude] pairs", example)
-	if !ok {
-		return nil
+	e := s.take("horizon_deg")
+	if e == nil {
+		return usual
 	}
-	const most = 720 // two to a degree
-	if len(points) > most {
-		s.fault(s.at("horizon_deg"), fmt.Sprintf("horizon_deg has %d points, more than %d", len(points), most),
-			"fewer points")
+	var points []skylinePoint
+	text, isText := e.value.(string)
+	if isText {
+		points = skylineOf(text, e)
+	} else {
+		list, ok := s.elements("horizon_deg", "[azimuth, altitude] pairs", example)
+		if !ok {
+			return nil
+		}
+		points = pairsOf(list)
+	}
+	if len(points) > mostPoints {
+		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called("horizon_deg"), len(points), mostPoints), "fewer points")
 		return nil
 	}
 	var h sky.Horizon
-	for _, point := range points {
-		var pair [2]float64
-		good := len(point.list) == len(pair)
-		for i := 0; good && i < len(pair); i++ {
-			pair[i], good = asNumber(point.list[i])
-		}
-		switch azimuth, altitude := pair[0], pair[1]; {
-		case !good:
-			s.fault(point, "horizon_deg must hold [azimuth, altitude] pairs of numbers", "horizon_deg = "+example)
-		case !(azimuth >= 0 && azimuth < 360):
-			s.fault(point, "horizon_deg: azimuth "+plain(azimuth)+": must be 0 to less than 360 degrees from true north",
-				betterPoint(azimuth, altitude))
-		case !(altitude >= -10 && altitude <= 89):
-			s.fault(point, "horizon_deg: altitude "+plain(altitude)+": must be -10 to 89 degrees above the horizontal",
-				betterPoint(azimuth, altitude))
-		default:
-			next := sky.HorizonPoint{Azimuth: sky.Degrees(azimuth), Altitude: sky.Degrees(altitude)}
-			at, taken := slices.BinarySearchFunc(h, next, func(a, b sky.HorizonPoint) int {
-				return cmp.Compare(a.Azimuth, b.Azimuth)
-			})
-			if taken {
-				s.fault(point, fmt.Sprintf("horizon_deg has azimuth %s twice", plain(azimuth)),
-					fmt.Sprintf("leave [%s, %s] out", plain(azimuth), plain(altitude)))
-				continue
-			}
+	for _, p := range points {
+		what := p.wrong()
+		next := sky.HorizonPoint{Azimuth: sky.Degrees(p.azimuth), Altitude: sky.Degrees(p.altitude)}
+		at, taken := slices.BinarySearchFunc(h, next, func(a, b sky.HorizonPoint) int {
+			return cmp.Compare(a.Azimuth, b.Azimuth)
+		})
+		hint := betterPoint(p.azimuth, p.altitude)
+		switch {
+		case !p.ok && isText:
+			what = ": must be azimuth=altitude, azimuth=altitude, ... in degrees"
+		case !p.ok:
+			what, hint = " must hold [azimuth, altitude] pairs of numbers", "horizon_deg = "+example
+		case what == "" && taken:
+			what, hint = " has azimuth "+plain(p.azimuth)+" twice", fmt.Sprintf("leave [%s, %s] out", plain(p.azimuth), plain(p.altitude))
+		case what == "":
 			h = slices.Insert(h, at, next)
+			continue
 		}
+		if isText { // one fault, for its hint is the whole of it
+			s.fault(e, s.called("horizon_deg")+what, s.instead("horizon_deg", betterSkyline(points)))
+			return nil
+		}
+		s.fault(p.at, "horizon_deg"+what, hint)
 	}
 	return h
+}
+
+// pairsOf returns the points of a list of pairs.
+func pairsOf(list []*entry) []skylinePoint {
+	var points []skylinePoint
+	for _, e := range list {
+		p := skylinePoint{at: e}
+		if len(e.list) == 2 {
+			var okAzimuth, okAltitude bool
+			p.azimuth, okAzimuth = asNumber(e.list[0])
+			p.altitude, okAltitude = asNumber(e.list[1])
+			p.ok = okAzimuth && okAltitude
+		}
+		points = append(points, p)
+	}
+	return points
+}
+
+// skylineOf returns the points of a text such as 240=2,W=9.
+func skylineOf(text string, e *entry) []skylinePoint {
+	var points []skylinePoint
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
+		azimuth, altitude, _ := strings.Cut(part, "=")
+		p := skylinePoint{at: e}
+		var okAltitude bool
+		p.azimuth, p.ok = readAzimuth(azimuth)
+		p.altitude, okAltitude = readDegrees(altitude)
+		p.ok = p.ok && okAltitude
+		points = append(points, p)
+	}
+	if len(points) == 0 {
+		points = append(points, skylinePoint{at: e})
+	}
+	return points
+}
+
+// wrong says what is wrong with a point of numbers, to be read behind what it is
+// a point of; nothing of a good one.
+func (p *skylinePoint) wrong() string {
+	switch {
+	case !p.ok:
+		return ""
+	case !(p.azimuth >= 0 && p.azimuth < 360):
+		return ": azimuth " + plain(p.azimuth) + ": must be 0 to less than 360 degrees from true north"
+	case !(p.altitude >= -10 && p.altitude <= 89):
+		return ": altitude " + plain(p.altitude) + ": must be -10 to 89 degrees above the horizontal"
+	}
+	return ""
+}
+
+// betterSkyline is the nearest skyline that there can be, as it is typed.
+func betterSkyline(points []skylinePoint) string {
+	var parts, seen []string
+	for _, p := range points {
+		azimuth, altitude := possiblePoint(p.azimuth, p.altitude)
+		if p.ok && !slices.Contains(seen, azimuth) {
+			parts, seen = append(parts, azimuth+"="+altitude), append(seen, azimuth)
+		}
+	}
+	return cmp.Or(strings.Join(parts, ","), skylineExample)
 }
 
 // betterPoint is a hint for a point of the skyline that there cannot be: the
 // nearest that can.
 func betterPoint(azimuth, altitude float64) string {
-	around := wrapped(azimuth)
-	if math.IsNaN(around) {
-		around = 0
+	around, above := possiblePoint(azimuth, altitude)
+	return fmt.Sprintf("[%s, %s] in place of [%s, %s]", around, above, plain(azimuth), plain(altitude))
+}
+
+// possiblePoint returns the point of a skyline nearest to one, as it is typed.
+func possiblePoint(azimuth, altitude float64) (around, above string) {
+	azimuth = wrapped(azimuth)
+	if math.IsNaN(azimuth) {
+		azimuth = 0
 	}
-	above := clamp(altitude, -10, 89)
-	if math.IsNaN(above) {
-		above = 0
+	altitude = clamp(altitude, -10, 89)
+	if math.IsNaN(altitude) {
+		altitude = 0
 	}
-	return fmt.Sprintf("[%s, %s] in place of [%s, %s]", plain(around), plain(above), plain(azimuth), plain(altitude))
+	return plain(azimuth), plain(altitude)
 }
 
 // wrapped brings an azimuth in degrees into 0 to less than 360; NaN where it

@@ -26,6 +26,8 @@ type Environment struct {
 	// it there are fixed offsets only.
 	Zones func(name string) (*time.Location, error)
 	Kit   *shoot.Library // the photographer's own; nil where there is none
+	// Places are those that the photographer has saved.
+	Places Places
 }
 
 // What a shoot is taken to be where it does not say.
@@ -71,7 +73,8 @@ func (d *Document) resolve(env Environment, search searching) (*shoot.Shoot, err
 	s := &shoot.Shoot{Name: root.text("name", d.name()), Kit: library}
 	place, when, skies := root.table("place"), root.table("when"), root.tables("sky")
 	var placed, dated bool
-	s.Place, placed = r.place(place, env)
+	places := r.savedPlaces(root.table("places"), env)
+	s.Place, _, placed = r.place(place, env, places.Add(env.Places))
 	wishes := root.table("schedule")
 	wishes.knowTable()
 	if search != nil {

@@ -89,6 +89,7 @@ func bareOrQuoted(key string) string {
 type section struct {
 	*reader
 	path   string
+	like   string // the section of the table whose keys it has; empty for its path's
 	entry  *entry // nil where the document has no such table
 	broken bool   // it has something else in its place, which is reported
 	asked  []string
@@ -412,7 +413,7 @@ func (s *section) count(key string, fallback int) int {
 // described returns the line of the table for a key. A fill and a rim flash
 // have the keys of any flash besides their own.
 func (s *section) described(key string) Key {
-	k, ok := keyAt(s.path, key)
+	k, ok := keyAt(cmp.Or(s.like, s.path), key)
 	if !ok && (s.path == "fill" || s.path == "rim") {
 		k, _ = keyAt("flash", key)
 	}

@@ -70,8 +70,10 @@ var table = []Key{
 			"Only where they are named: scrim+nd, nd+hss, scrim+nd+hss, open-shade (flash with the sitter in open shade), " +
 			"reflector (in the place of the flash), reflector+sync."},
 
-	{Section: "place", Flag: "at", Group: PlaceAndTime, Value: "LAT,LON",
+	{Section: "place", Flag: "at", Group: PlaceAndTime, Value: "LAT,LON", choice: "place",
 		Help: `place, as 54.33,10.15 or 54°19'48"N 10°9'E; north and east positive`, Example: "54.33,10.15"},
+	{Section: "place", Name: "saved", Flag: "place", Group: PlaceAndTime, Value: "NAME", read: readText, choice: "place",
+		Help: "a saved place, with its zone, elevation, ground and skyline (evenfall place list)", Example: "west-quay"},
 	{Section: "place", Name: "name", fallback: `"West quay"`, Help: "for the header"},
 	{Section: "place", Name: "latitude_deg", low: -90, high: 90, set: "54.33", Help: "north positive, south negative"},
 	{Section: "place", Name: "longitude_deg", low: -180, high: 180, set: "10.15", Help: "east positive, west negative"},
@@ -85,7 +87,9 @@ var table = []Key{
 		Help: "what lies before the sitter: grass, sand, snow, concrete, water, ...",
 		note: "What lies before the sitter throws light up: grass, sand, snow, old snow, concrete, brick, asphalt, gravel, earth or water."},
 	{Section: "place", Name: "ground_reflectance", choice: "ground", low: 0, high: 1, fallback: "0.2", Help: "or its share of the light"},
-	{Section: "place", Name: "horizon_deg", fallback: "[]", Help: "what the sun goes behind",
+	{Section: "place", Name: "horizon_deg", Flag: "skyline", Group: PlaceAndTime, Value: "LIST", read: readText,
+		Help:    "what the sun goes behind, as azimuth=altitude in degrees: " + skylineExample,
+		Example: skylineExample, fallback: "[]",
 		note: "The skyline, as [azimuth, altitude] pairs in degrees clockwise from true north and above " +
 			"the horizontal: [[240, 2], [270, 9], [300, 2]]."},
 

@@ -38,8 +38,8 @@ func ParseVariation(text string) (Variation, error) {
 	case k.List:
 		return Variation{}, variedFault("--vary "+name+": compare without --vary sets the methods side by side",
 			"--"+name+" "+Typed(cmp.Or(strings.TrimSpace(list), k.Example))+" without --vary")
-	case k.Name == "":
-		return Variation{}, variedFault("--vary "+name+": a place has a comma of its own, and is planned alone",
+	case k.Flag == "at" || k.Flag == "skyline":
+		return Variation{}, variedFault("--vary "+name+": its value has a comma of its own, and is planned alone",
 			"--"+name+" "+k.Example+" without --vary")
 	case !given || strings.TrimSpace(list) == "":
 		return Variation{}, variedFault("--vary "+Typed(text)+" has no values", "--vary "+k.someValues())
@@ -99,7 +99,7 @@ func variedFault(what, hint string) Faults {
 func unknownVaried(name, list string) Faults {
 	var names []string
 	for _, k := range Flags() {
-		if !k.List && k.Name != "" {
+		if !k.List && k.Flag != "at" && k.Flag != "skyline" {
 			names = append(names, k.Flag)
 		}
 	}

@@ -236,9 +236,12 @@ func (r *reader) checkZone(s *section, place *shoot.Place, day sky.Day) bool {
 	what := fmt.Sprintf("time zone %s, in which solar noon is at %s here, more than "+
 		"two and a half hours from noon by the clock",
 		place.Zone, noon.Format("15:04"))
-	if s.has("time_zone") {
+	switch {
+	case s.has("time_zone"):
 		r.fault(s.at("time_zone"), "this cannot be "+what, hint)
-	} else {
+	case !place.ZoneAssumed:
+		r.fault(s.at("saved"), "this saved place cannot have "+what, "--tz "+zone)
+	default:
 		r.fault(s.at("longitude_deg"), "no time zone is given, and the system has "+what, "--tz "+zone)
 	}
 	return false
