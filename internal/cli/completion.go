@@ -21,6 +21,10 @@ func (p *Process) words(k shootfile.Key) cobra.CompletionFunc {
 	switch {
 	case k.Flag == forecastFlag:
 		return cobra.FixedCompletions([]string{"csv"}, cobra.ShellCompDirectiveFilterFileExt)
+	case k.Flag == "place":
+		return func(c *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
+			return p.placeNames(c.Context()), cobra.ShellCompDirectiveNoFileComp
+		}
 	case k.List:
 		return listOf(k.Words)
 	case k.Kit != "":

@@ -119,11 +119,28 @@ func (g *planning) asked(p *plan.Plan) (*engine.Shoot, error) {
 	case g.process.ownKitFile() != "" && !errors.Is(err, fs.ErrNotExist):
 		return nil, unreadableKit("your own kit file", g.process.ownKitFile(), err)
 	}
+	if s.Place, err = g.pickedPlace(); err != nil {
+		return nil, err
+	}
 	s.Zones = zonesOf(p)
 	if p.Shoot.Place.ZoneAssumed {
 		s.Zone = p.Shoot.Place.Zone.String()
 	}
 	return s, nil
+}
+
+// pickedPlace is the definition of the saved place that the shoot picks, of all
+// that are not its own; the others stay at home.
+func (g *planning) pickedPlace() (string, error) {
+	document, env, err := g.read()
+	if err != nil {
+		return "", err
+	}
+	name, elsewhere := document.Picks()
+	if one, found := env.Places.Find(name); found && elsewhere {
+		return one.Block(false), nil
+	}
+	return "", nil
 }
 
 // zonesOf are the rules of a plan's zone, for the years around.

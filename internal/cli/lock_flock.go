@@ -22,3 +22,28 @@ func lock(f *os.File) error {
 		return err
 	}
 }
+
+// lockName keeps others that lock a file by its name from it until it is
+// unlocked, also where it is replaced by another of its name meanwhile. Where
+// there is none an empty one is made.
+func lockName(name string) (unlock func() error, err error) {
+	for {
+		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o666)
+		if err != nil {
+			return nil, err
+		}
+		if err := lock(f); err != nil {
+			return nil, errors.Join(err, f.Close())
+		}
+		locked, err := f.Stat()
+		if err != nil {
+			return nil, errors.Join(err, f.Close())
+		}
+		if named, err := os.Stat(name); err == nil && os.SameFile(locked, named) {
+			return f.Close, nil
+		}
+		if err := f.Close(); err != nil { // it has been replaced
+			return nil, err
+		}
+	}
+}

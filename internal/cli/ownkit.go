@@ -50,12 +50,16 @@ type ownKit struct {
 
 // ownKitFile is where the photographer's own kit is read from; empty where
 // there is no place for it.
-func (p *Process) ownKitFile() string {
+func (p *Process) ownKitFile() string { return p.ownFile("kit.toml") }
+
+// ownFile is a file of the photographer's own for all shoots; empty where there
+// is no place for it.
+func (p *Process) ownFile(name string) string {
 	folder := configFolder(runtime.GOOS, p.Getenv)
 	if folder == "" {
 		return ""
 	}
-	return filepath.Join(folder, "evenfall", "kit.toml")
+	return filepath.Join(folder, "evenfall", name)
 }
 
 // ownKit reads the photographer's own kit. A file that is not there is no

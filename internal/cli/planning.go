@@ -96,7 +96,7 @@ func (p *Process) addKey(c *cobra.Command, k shootfile.Key) {
 
 // inputs are the files that the command reads.
 func (g *planning) inputs() []string {
-	list := []string{g.process.ownKitFile()}
+	list := []string{g.process.ownKitFile(), g.process.ownPlacesFile()}
 	if g.hasShoot() {
 		list = append(list, g.shoot)
 	}
@@ -111,7 +111,10 @@ func (g *planning) hasShoot() bool { return g.named || g.command.Flags().Changed
 
 // isDemonstration reports whether the demonstration is planned: nobody named a
 // shoot or a place.
-func (g *planning) isDemonstration() bool { return !g.hasShoot() && !g.command.Flags().Changed("at") }
+func (g *planning) isDemonstration() bool {
+	f := g.command.Flags()
+	return !g.hasShoot() && !f.Changed("at") && !f.Changed("place")
+}
 
 // argument takes the shoot file that a command was given.
 func (g *planning) argument(c *cobra.Command, args []string) error {
@@ -224,7 +227,8 @@ func (g *planning) read() (*shootfile.Document, shootfile.Environment, error) {
 		return nil, env, err
 	}
 	env.Kit = own.library
-	return document, env, nil
+	env.Places, err = g.process.placesFor(g.command.Context(), document, env)
+	return document, env, err
 }
 
 // resolve makes a shoot of what was read, with the readings in its light, and

@@ -32,6 +32,7 @@ type Shoot struct {
 	Text    string    `json:"text,omitempty"`
 	KitFile string    `json:"kit_file,omitempty"` // the name of the photographer's own kit
 	Kit     string    `json:"kit,omitempty"`
+	Place   string    `json:"place,omitempty"` // the saved place that it picks, as a file of places
 	Flags   []Setting `json:"flags,omitempty"`
 	Log     string    `json:"log,omitempty"`  // of meter readings
 	Today   string    `json:"today"`          // 2027-09-18, of a shoot without a date
@@ -199,7 +200,7 @@ func (s *Shoot) made(r *Request, printed *plan.Plan) (*planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := report.Options{Demonstration: s.File == "" && !has(settings, "at"), Readings: m.weighed}
+	o := report.Options{Demonstration: s.File == "" && !has(settings, "at", "place"), Readings: m.weighed}
 	made := &planned{plan: p, options: o, sheet: report.Sheet(p, o), metered: m}
 	if len(r.Changes) > 0 {
 		printed = nil // it is of another shoot
@@ -213,7 +214,7 @@ func (s *Shoot) document() (*shootfile.Document, error) {
 	switch {
 	case s.File != "":
 		return shootfile.Parse(s.File, []byte(s.Text))
-	case has(s.Flags, "at"):
+	case has(s.Flags, "at", "place"):
 		return shootfile.Defaults(), nil
 	}
 	return shootfile.Demo()
@@ -235,7 +236,12 @@ func (s *Shoot) environment(zones []Zone) (shootfile.Environment, error) {
 		}
 	}
 	if s.Kit != "" {
-		env.Kit, err = shootfile.ParseKit(s.KitFile, []byte(s.Kit))
+		if env.Kit, err = shootfile.ParseKit(s.KitFile, []byte(s.Kit)); err != nil {
+			return env, err
+		}
+	}
+	if s.Place != "" {
+		env.Places, err = shootfile.ParsePlaces("places.toml", []byte(s.Place), env)
 	}
 	return env, err
 }

@@ -261,3 +261,23 @@ func BenchmarkPlan(b *testing.B) {
 		ask(b, &e, s, Setting{"distance", distances[i%2]})
 	}
 }
+
+// A saved place that the shoot picks comes along with it, and can be left for
+// another.
+func TestSavedPlace(t *testing.T) {
+	const place = "[west-quay]\nlatitude_deg = 54.33\nlongitude_deg = 10.15\ntime_zone = \"Europe/Berlin\"\n" +
+		"horizon_deg = [[240, 2], [270, 9]]\n"
+	s := demonstration(t)
+	s.Place, s.Anywhere = place, true
+	s.Flags = []Setting{{"place", "west-quay"}, {"date", "2027-06-12"}}
+	var e Engine
+	r := ask(t, &e, s)
+	require.Empty(t, r.Faults)
+	assert.Contains(t, r.Title, "west-quay")
+	r = ask(t, &e, s, Setting{"at", "54.4,10.2"}, Setting{"tz", "Europe/Berlin"})
+	require.Empty(t, r.Faults)
+	assert.NotContains(t, r.Title, "west-quay")
+	s.Place = ""
+	r = ask(t, &e, s)
+	assert.NotEmpty(t, r.Faults)
+}

@@ -92,6 +92,26 @@ func (d *Document) SavedPlaces(env Environment) (Places, error) {
 	return places.Add(env.Places), nil
 }
 
+// Picks returns the name of the saved place that the document picks, and whether it
+// picks one that is not its own.
+func (d *Document) Picks() (name string, elsewhere bool) {
+	place := d.root.table["place"]
+	if place == nil || place.table["saved"] == nil {
+		return "", false
+	}
+	name, _ = place.table["saved"].value.(string)
+	own := d.root.table["places"]
+	if own == nil {
+		return name, true
+	}
+	for one := range own.table {
+		if normal(one) == normal(name) {
+			return name, false
+		}
+	}
+	return name, true
+}
+
 // longestPlaceName is how many characters the name of a saved place may have.
 const longestPlaceName = 60
 

@@ -29,7 +29,12 @@ func (d *Document) SavedPlace(name string, env Environment) (SavedPlace, error) 
 	s := root.table("place")
 	saved := SavedPlace{Name: name}
 	ok := false
-	if saved.Place, saved.Ground, ok = r.place(s, env, places); ok {
+	saved.Place, saved.Ground, ok = r.place(s, env, places)
+	picked, _ := d.Picks()
+	if one, found := places.Find(picked); found && one.Place.Name == "" && saved.Place.Name == one.Name {
+		saved.Place.Name = "" // it is called as it is picked
+	}
+	if ok {
 		o, date := sky.NewObserver(saved.Place.Site), env.Today
 		r.checkZone(s, &saved.Place, o.Day(date.Year, date.Month, date.Day, saved.Place.Zone))
 	}

@@ -304,6 +304,11 @@ func SearchFlags() []Key {
 	return slices.DeleteFunc(allFlags(), func(k Key) bool { return k.Section == "when" })
 }
 
+// PlaceFlags lists the keys of a place that have a flag, in the order of help.
+func PlaceFlags() []Key {
+	return slices.DeleteFunc(allFlags(), func(k Key) bool { return k.Section != "place" })
+}
+
 // allFlags lists the keys that have a flag, in the order of help.
 func allFlags() []Key {
 	var flags []Key
