@@ -30,8 +30,8 @@ Flags and keys beside it change what they name: --tz, --elevation, --ground,
   macOS    $HOME/Library/Application Support/evenfall/places.toml
   Windows  %AppData%\evenfall\places.toml
 
-with a table for each, that may be edited by hand. A shoot may have places of its
-own as [places.NAME], which go before yours.`,
+with a table for each, that may be edited by hand. A shoot may have places of
+its own as [places.NAME], which go before yours.`,
 		Example: `  evenfall place save west-quay --at 54.33,10.15 --tz Europe/Berlin --skyline 240=2,270=9,300=2
   evenfall place list
   evenfall timeline --place west-quay --date 2027-09-18`,
@@ -85,7 +85,7 @@ func newPlaceList(p *Process) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "list [flags]",
 		Short: "List the saved places",
-		Long:  "list shows the places that shoots may pick: yours, and with --shoot that shoot's.",
+		Long:  "list shows the places that shoots may pick: yours, with --shoot that shoot's too.",
 		Example: `  evenfall place list
   evenfall place list --format csv -o places.csv`,
 		Args: noArguments,
@@ -173,7 +173,7 @@ flags change. Other places and all comments in the file stay as they are.`,
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		},
 	}
-	g := addKeys(p, c, shootfile.PlaceFlags())
+	g := addKeys(p, c, shootfile.PlaceFlags(), "shoot file, whose place is saved")
 	force := c.Flags().Bool("force", false, "save over a place of that name")
 	c.RunE = func(c *cobra.Command, args []string) error {
 		switch {

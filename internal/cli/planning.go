@@ -50,7 +50,7 @@ func addPlanning(p *Process, c *cobra.Command) *planning {
 // addShoot gives a command the flags that say what is planned, and takes a
 // shoot file as its argument.
 func addShoot(p *Process, c *cobra.Command) *planning {
-	g := addKeys(p, c, shootfile.Flags())
+	g := addKeys(p, c, shootfile.Flags(), plannedShoot)
 	shoots := cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt)
 	c.ValidArgsFunction = shoots
 	c.Args = g.argument
@@ -58,12 +58,16 @@ func addShoot(p *Process, c *cobra.Command) *planning {
 	return g
 }
 
-// addKeys gives a command the flags of keys, and one for a shoot file.
-func addKeys(p *Process, c *cobra.Command, keys []shootfile.Key) *planning {
+// plannedShoot is what the shoot file of a command that plans is.
+const plannedShoot = "shoot file, also as the only argument; without one, the demonstration"
+
+// addKeys gives a command the flags of keys, and one for a shoot file, with what
+// that is.
+func addKeys(p *Process, c *cobra.Command, keys []shootfile.Key, file string) *planning {
 	f := c.Flags()
 	f.SortFlags = false
 	g := &planning{output: output{process: p, command: c}}
-	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", "shoot file, also as the only argument; without one, the demonstration")
+	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", file)
 	complete(c, "shoot", cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt))
 	other := map[string]string{}
 	for _, k := range keys {

@@ -16,7 +16,7 @@ const forecastFlag = "forecast"
 // addSearch gives a command the flags of a search over dates: what is wished for,
 // and all that is planned but the day and its hours.
 func addSearch(p *Process, c *cobra.Command) *planning {
-	return addKeys(p, c, shootfile.SearchFlags())
+	return addKeys(p, c, shootfile.SearchFlags(), plannedShoot)
 }
 
 // search reads the shoot and what is wished for, with the flags laid over both,

@@ -36,6 +36,8 @@ func Glossary() []Topic {
 		{"Place", []Term{
 			{"facing", "azimuth the sitter faces, from sitter to camera; north is 0°"},
 			{"flash angle", "between flash and camera, seen by the sitter; + key side"},
+			{"skyline", "what stands above the horizon; the sun goes behind it"},
+			{"saved place", "kept under a name with zone, ground and skyline"},
 			{"framing", "what fills the frame: head and shoulders, or full length"},
 			{"fall-off", "how much less flash reaches what is lower or farther off"},
 			{"pool", "of light: what of the sitter's plane the flash lights"},
