@@ -34,7 +34,8 @@ func (p *Process) ownPlaces(ctx context.Context, env shootfile.Environment) (sho
 
 // placesFor reads the photographer's own places where a document picks one of
 // them.
-func (p *Process) placesFor(ctx context.Context, d *shootfile.Document, env shootfile.Environment) (shootfile.Places, error) {
+func (p *Process) placesFor(ctx context.Context, d *shootfile.Document, env shootfile.Environment,
+) (shootfile.Places, error) {
 	if _, elsewhere := d.Picks(); !elsewhere {
 		return nil, nil
 	}

@@ -85,7 +85,7 @@ func newPlaceList(p *Process) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "list [flags]",
 		Short: "List the saved places",
-		Long:  "list shows the places that shoots may pick: yours, with --shoot that shoot's too.",
+		Long:  "list shows the places that shoots may pick: yours, and of a shoot its own.",
 		Example: `  evenfall place list
   evenfall place list --format csv -o places.csv`,
 		Args: noArguments,
@@ -128,7 +128,8 @@ one that is planned where your saved places are not at hand.`,
 		if !known {
 			return unknownPlace(c, args[0], all)
 		}
-		r := &report.Places{List: []report.SavedPlace{told(&one)}, One: true, Own: filepath.ToSlash(p.ownPlacesFile()), Found: found}
+		r := &report.Places{List: []report.SavedPlace{told(&one)}, One: true, Found: found,
+			Own: filepath.ToSlash(p.ownPlacesFile())}
 		return g.write(func(report.Options) *report.Report { return r.Report() })
 	}
 	return c

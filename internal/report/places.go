@@ -183,7 +183,8 @@ func newPlacesDocument(p *Places) *placesDocument {
 			told.Zone = stated(one.Place.Zone.String())
 		}
 		for _, point := range one.Place.Horizon {
-			told.Horizon = append(told.Horizon, horizonPoint{fixed(point.Azimuth.Degrees(), 4), fixed(point.Altitude.Degrees(), 4)})
+			told.Horizon = append(told.Horizon,
+				horizonPoint{fixed(point.Azimuth.Degrees(), 4), fixed(point.Altitude.Degrees(), 4)})
 		}
 		d.Places = append(d.Places, told)
 	}

@@ -150,7 +150,8 @@ func (s *section) horizon(usual sky.Horizon) sky.Horizon {
 		points = pairsOf(list)
 	}
 	if len(points) > mostPoints {
-		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called("horizon_deg"), len(points), mostPoints), "fewer points")
+		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called("horizon_deg"), len(points), mostPoints),
+			"fewer points")
 		return nil
 	}
 	var h sky.Horizon
@@ -167,7 +168,8 @@ func (s *section) horizon(usual sky.Horizon) sky.Horizon {
 		case !p.ok:
 			what, hint = " must hold [azimuth, altitude] pairs of numbers", "horizon_deg = "+example
 		case what == "" && taken:
-			what, hint = " has azimuth "+plain(p.azimuth)+" twice", fmt.Sprintf("leave [%s, %s] out", plain(p.azimuth), plain(p.altitude))
+			what = " has azimuth " + plain(p.azimuth) + " twice"
+			hint = fmt.Sprintf("leave [%s, %s] out", plain(p.azimuth), plain(p.altitude))
 		case what == "":
 			h = slices.Insert(h, at, next)
 			continue

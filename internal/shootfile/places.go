@@ -205,7 +205,8 @@ func (r *reader) picked(s *section, places Places) SavedPlace {
 	if found {
 		return one
 	}
-	hint := "evenfall place save " + Typed(strings.ReplaceAll(name, " ", "-")) + " --at " + placeExample + " --tz Europe/Berlin"
+	hint := "evenfall place save " + Typed(strings.ReplaceAll(name, " ", "-")) + " --at " + placeExample +
+		" --tz Europe/Berlin"
 	switch near := Nearest(name, places.Names()); {
 	case near != "":
 		hint = s.instead("saved", near)

@@ -68,8 +68,8 @@ func TestShootPicksPlace(t *testing.T) {
 		}
 		return d
 	}
-	const whole = "[place]\nname = 'West quay'\nlatitude_deg = 54.33\nlongitude_deg = 10.15\ntime_zone = 'Europe/Berlin'\n" +
-		"elevation_m = 3\nground = 'water'\nhorizon_deg = [[240, 2], [270, 9]]\n"
+	const whole = "[place]\nname = 'West quay'\nlatitude_deg = 54.33\nlongitude_deg = 10.15\n" +
+		"time_zone = 'Europe/Berlin'\nelevation_m = 3\nground = 'water'\nhorizon_deg = [[240, 2], [270, 9]]\n"
 	want, err := resolveWith(whole).Resolve(env)
 	require.NoError(t, err)
 	for name, d := range map[string]*Document{
@@ -119,10 +119,12 @@ func TestPlaceFaults(t *testing.T) {
 		{"", "at 54,10 place west-quay", "--place cannot be combined with --at", "--place west-quay without --at"},
 		{"[place]\nsaved = 'west-quay'\nlatitude_deg = 1\nlongitude_deg = 2\n", "",
 			"shoot.toml:2:1: place.saved picks a place that has a latitude and a longitude of its own", "leave saved out"},
-		{"[place]\nsaved = 3\n", "", "shoot.toml:2:1: place.saved is a number; it must be text in quotes", `saved = "west-quay"`},
+		{"[place]\nsaved = 3\n", "", "shoot.toml:2:1: place.saved is a number; it must be text in quotes",
+			`saved = "west-quay"`},
 		{"[place]\nsaved = 'west-quay'\n[places.x]\nlatitude_deg = 1\nlongtude_deg = 2\n", "",
 			"shoot.toml:3:9: places.x has no longitude_deg", "longitude_deg = 10.15"},
-		{"[place]\nsaved = 'west-quay'\n[places]\nx = 3\n", "", "shoot.toml:4:1: places.x is a number; it must be a table", "[places.x]"},
+		{"[place]\nsaved = 'west-quay'\n[places]\nx = 3\n", "", "shoot.toml:4:1: places.x is a number; it must be a table",
+			"[places.x]"},
 		{"[place]\nsaved = 'west-quay'\n", "tz Asia/Tokyo", "--tz: this cannot be time zone Asia/Tokyo", "--tz UTC+1"},
 		{"", "place west-quay skyline 240", "--skyline: must be azimuth=altitude, azimuth=altitude, ... in degrees",
 			"--skyline " + skylineExample},
@@ -246,7 +248,8 @@ func TestPlacesThatCannotBeEditedAlone(t *testing.T) {
 
 func TestSkylineByFlag(t *testing.T) {
 	for text, want := range map[string][][2]float64{
-		"240=2,270=9,300=2": {{240, 2}, {270, 9}, {300, 2}}, "W=9": {{270, 9}}, "300=2; 240=2°": {{240, 2}, {300, 2}}, "0=-1.5": {{0, -1.5}},
+		"240=2,270=9,300=2": {{240, 2}, {270, 9}, {300, 2}}, "W=9": {{270, 9}}, "300=2; 240=2°": {{240, 2}, {300, 2}},
+		"0=-1.5": {{0, -1.5}},
 	} {
 		s, err := overridden(t, "skyline", text)
 		require.NoError(t, err, text)
@@ -256,7 +259,8 @@ func TestSkylineByFlag(t *testing.T) {
 			assert.InDelta(t, one[1], s.Place.Horizon[i].Altitude.Degrees(), 1e-9, text)
 		}
 	}
-	for _, text := range []string{"", "240", "240=2,270", "400=2", "240=95", "240=2,240=3", "=", "north=x", "240=2,,270=9,x", "-10=4"} {
+	for _, text := range []string{"", "240", "240=2,270", "400=2", "240=95", "240=2,240=3", "=",
+		"north=x", "240=2,,270=9,x", "-10=4"} {
 		_, err := overridden(t, "skyline", text)
 		var faults Faults
 		require.ErrorAs(t, err, &faults, text)
