@@ -17,7 +17,8 @@ type heading struct {
 // in the table of keys.
 var headings = [...]heading{
 	{},
-	{name: "place", title: "Where"},
+	{name: "place", title: "Where",
+		note: "In place of the keys of this section, saved = \"NAME\" picks one of your saved places (evenfall place list)."},
 	{name: "when", title: "When"},
 	{name: "sky", title: "The sky", list: true},
 	{name: "wind", optional: true},
