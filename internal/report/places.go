@@ -110,6 +110,24 @@ func skyline(h sky.Horizon) string {
 
 // blocks tell the place in full.
 func (p *SavedPlace) blocks() []Block {
+	blocks := []Block{p.facts()}
+	if len(p.Place.Horizon) > 0 {
+		t := &Table{Columns: []Column{{Title: "azimuth", Unit: "°", Align: Right},
+			{Title: "altitude", Unit: "°", Align: Right, Note: "what the sun goes behind; straight lines between"}}}
+		for _, one := range p.Place.Horizon {
+			t.Add(words.Number(one.Azimuth.Degrees(), 1), words.Number(one.Altitude.Degrees(), 1))
+		}
+		blocks = append(blocks, Heading{Text: "Skyline"}, t)
+	}
+	if p.Block != "" {
+		blocks = append(blocks, Heading{Text: "To paste into a shoot, that picks it by saved in [place]"},
+			Code{Language: "toml", Text: p.Block})
+	}
+	return blocks
+}
+
+// facts are what is kept of the place but for its skyline.
+func (p *SavedPlace) facts() Facts {
 	site := p.Place.Site
 	facts := Facts{{Label: "Position", Text: fmt.Sprintf("%s, %s", words.UpTo(site.Latitude.Degrees(), 6),
 		words.UpTo(site.Longitude.Degrees(), 6))}}
@@ -120,28 +138,13 @@ func (p *SavedPlace) blocks() []Block {
 	if p.Place.Zone == nil {
 		zone = "not stated: times would be in the system's"
 	}
-	facts = append(facts, Fact{Label: "Time zone", Text: zone},
-		Fact{Label: "Elevation", Text: words.UpTo(site.Elevation, 1) + " m above sea level"})
 	ground := "throws " + words.Percent(p.Place.Ground) + " of the light back"
 	if p.Ground != "" {
 		ground = p.Ground + ", " + ground
 	}
-	facts = append(facts, Fact{Label: "Ground", Text: ground})
-	blocks := []Block{facts}
-	if len(p.Place.Horizon) > 0 {
-		t := &Table{Columns: []Column{{Title: "azimuth", Unit: "°", Align: Right},
-			{Title: "altitude", Unit: "°", Align: Right, Note: "what the sun goes behind; straight lines between"}}}
-		for _, one := range p.Place.Horizon {
-			t.Add(words.Number(one.Azimuth.Degrees(), 1), words.Number(one.Altitude.Degrees(), 1))
-		}
-		blocks = append(blocks, Heading{Text: "Skyline"}, t)
-	}
-	blocks = append(blocks, Facts{{Label: "Defined in", Text: p.File}})
-	if p.Block != "" {
-		blocks = append(blocks, Heading{Text: "To paste into a shoot, that picks it by saved in [place]"},
-			Code{Language: "toml", Text: p.Block})
-	}
-	return blocks
+	return append(facts, Fact{Label: "Time zone", Text: zone},
+		Fact{Label: "Elevation", Text: words.UpTo(site.Elevation, 1) + " m above sea level"},
+		Fact{Label: "Ground", Text: ground}, Fact{Label: "Defined in", Text: p.File})
 }
 
 // placesSchema names the contract of saved places. It only ever grows.

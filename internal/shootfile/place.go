@@ -118,8 +118,11 @@ func normal(word string) string {
 		func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " "))
 }
 
-// skylineExample is a skyline to type.
-const skylineExample = "240=2,270=9,300=2"
+// Skylines to type: by flag, and in a file.
+const (
+	skylineExample = "240=2,270=9,300=2"
+	pairsExample   = "[[200, 5], [240, 12]]"
+)
 
 // mostPoints is how many points a skyline may have: two to a degree.
 const mostPoints = 720
@@ -131,56 +134,56 @@ type skylinePoint struct {
 	ok                bool // both are numbers
 }
 
-// horizon reads the skyline: of pairs, or of a text such as 240=2,270=9.
+// horizon reads the skyline: of pairs, or of a text such as 240=2,270=9. Of a text
+// there is one fault, for its hint is the whole of it.
 func (s *section) horizon(usual sky.Horizon) sky.Horizon {
-	const example = "[[200, 5], [240, 12]]"
-	e := s.take("horizon_deg")
+	const key = "horizon_deg"
+	e := s.take(key)
 	if e == nil {
 		return usual
 	}
-	var points []skylinePoint
 	text, isText := e.value.(string)
-	if isText {
-		points = skylineOf(text, e)
-	} else {
-		list, ok := s.elements("horizon_deg", "[azimuth, altitude] pairs", example)
+	points := skylineOf(text, e)
+	if !isText {
+		list, ok := s.elements(key, "[azimuth, altitude] pairs", pairsExample)
 		if !ok {
 			return nil
 		}
 		points = pairsOf(list)
 	}
 	if len(points) > mostPoints {
-		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called("horizon_deg"), len(points), mostPoints),
-			"fewer points")
+		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called(key), len(points), mostPoints), "fewer points")
 		return nil
 	}
 	var h sky.Horizon
-	for _, p := range points {
-		what := p.wrong()
-		next := sky.HorizonPoint{Azimuth: sky.Degrees(p.azimuth), Altitude: sky.Degrees(p.altitude)}
-		at, taken := slices.BinarySearchFunc(h, next, func(a, b sky.HorizonPoint) int {
-			return cmp.Compare(a.Azimuth, b.Azimuth)
-		})
-		hint := betterPoint(p.azimuth, p.altitude)
+	for i := range points {
+		p := &points[i]
+		at, taken := p.place(h)
+		what, hint := p.wrong(isText, taken)
 		switch {
-		case !p.ok && isText:
-			what = ": must be azimuth=altitude, azimuth=altitude, ... in degrees"
-		case !p.ok:
-			what, hint = " must hold [azimuth, altitude] pairs of numbers", "horizon_deg = "+example
-		case what == "" && taken:
-			what = " has azimuth " + plain(p.azimuth) + " twice"
-			hint = fmt.Sprintf("leave [%s, %s] out", plain(p.azimuth), plain(p.altitude))
 		case what == "":
-			h = slices.Insert(h, at, next)
-			continue
-		}
-		if isText { // one fault, for its hint is the whole of it
-			s.fault(e, s.called("horizon_deg")+what, s.instead("horizon_deg", betterSkyline(points)))
+			h = slices.Insert(h, at, p.onSky())
+		case isText:
+			s.fault(e, s.called(key)+what, s.instead(key, betterSkyline(points)))
 			return nil
+		default:
+			s.fault(p.at, key+what, hint)
 		}
-		s.fault(p.at, "horizon_deg"+what, hint)
 	}
 	return h
+}
+
+// onSky returns the point as calculations take it.
+func (p *skylinePoint) onSky() sky.HorizonPoint {
+	return sky.HorizonPoint{Azimuth: sky.Degrees(p.azimuth), Altitude: sky.Degrees(p.altitude)}
+}
+
+// place returns where the point stands in a skyline, and whether there is one of
+// its azimuth.
+func (p *skylinePoint) place(h sky.Horizon) (at int, taken bool) {
+	return slices.BinarySearchFunc(h, p.onSky(), func(a, b sky.HorizonPoint) int {
+		return cmp.Compare(a.Azimuth, b.Azimuth)
+	})
 }
 
 // pairsOf returns the points of a list of pairs.
@@ -217,18 +220,26 @@ func skylineOf(text string, e *entry) []skylinePoint {
 	return points
 }
 
-// wrong says what is wrong with a point of numbers, to be read behind what it is
-// a point of; nothing of a good one.
-func (p *skylinePoint) wrong() string {
+// wrong says what is wrong with a point of a text or of a list of pairs, to be read
+// behind what it is a point of, and what to write instead; nothing of a good one.
+func (p *skylinePoint) wrong(ofText, taken bool) (what, hint string) {
+	azimuth, altitude := plain(p.azimuth), plain(p.altitude)
 	switch {
+	case !p.ok && ofText:
+		return ": must be azimuth=altitude, azimuth=altitude, ... in degrees", ""
 	case !p.ok:
-		return ""
+		return " must hold [azimuth, altitude] pairs of numbers", "horizon_deg = " + pairsExample
 	case !(p.azimuth >= 0 && p.azimuth < 360):
-		return ": azimuth " + plain(p.azimuth) + ": must be 0 to less than 360 degrees from true north"
+		what = ": azimuth " + azimuth + ": must be 0 to less than 360 degrees from true north"
 	case !(p.altitude >= -10 && p.altitude <= 89):
-		return ": altitude " + plain(p.altitude) + ": must be -10 to 89 degrees above the horizontal"
+		what = ": altitude " + altitude + ": must be -10 to 89 degrees above the horizontal"
+	case taken:
+		return " has azimuth " + azimuth + " twice", fmt.Sprintf("leave [%s, %s] out", azimuth, altitude)
+	default:
+		return "", ""
 	}
-	return ""
+	around, above := possiblePoint(p.azimuth, p.altitude)
+	return what, fmt.Sprintf("[%s, %s] in place of [%s, %s]", around, above, azimuth, altitude)
 }
 
 // betterSkyline is the nearest skyline that there can be, as it is typed.
@@ -241,13 +252,6 @@ func betterSkyline(points []skylinePoint) string {
 		}
 	}
 	return cmp.Or(strings.Join(parts, ","), skylineExample)
-}
-
-// betterPoint is a hint for a point of the skyline that there cannot be: the
-// nearest that can.
-func betterPoint(azimuth, altitude float64) string {
-	around, above := possiblePoint(azimuth, altitude)
-	return fmt.Sprintf("[%s, %s] in place of [%s, %s]", around, above, plain(azimuth), plain(altitude))
 }
 
 // possiblePoint returns the point of a skyline nearest to one, as it is typed.
