@@ -13,6 +13,7 @@ import (
 	"evenfall/internal/enginebuild"
 	"evenfall/internal/page"
 	"evenfall/internal/plan"
+	"evenfall/internal/timezone"
 
 	"github.com/spf13/pflag"
 )
@@ -144,10 +145,10 @@ func (g *planning) pickedPlace() (string, error) {
 }
 
 // zonesOf are the rules of a plan's zone, for the years around.
-func zonesOf(p *plan.Plan) []engine.Zone {
+func zonesOf(p *plan.Plan) []timezone.Rules {
 	zone, year := p.Shoot.Place.Zone, p.Shoot.When.Date.Year
 	on := func(year int) time.Time { return time.Date(year, time.January, 1, 0, 0, 0, 0, time.UTC) }
-	return []engine.Zone{engine.ZoneOf(zone, on(year-1), on(year+2))}
+	return []timezone.Rules{timezone.Of(zone, on(year-1), on(year+2))}
 }
 
 // cacheFolder returns the user's folder for what can be made again, as

@@ -9,12 +9,14 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"time"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
 	"evenfall/internal/shootfile"
+	"evenfall/internal/timezone"
 	"evenfall/internal/words"
 )
 
@@ -28,16 +30,16 @@ type Setting struct {
 // from the system. Of no file it is the demonstration, or with a place among its
 // flags a shoot that says nothing else.
 type Shoot struct {
-	File    string    `json:"file,omitempty"` // its name
-	Text    string    `json:"text,omitempty"`
-	KitFile string    `json:"kit_file,omitempty"` // the name of the photographer's own kit
-	Kit     string    `json:"kit,omitempty"`
-	Place   string    `json:"place,omitempty"` // the saved place that it picks, as a file of places
-	Flags   []Setting `json:"flags,omitempty"`
-	Log     string    `json:"log,omitempty"`  // of meter readings
-	Today   string    `json:"today"`          // 2027-09-18, of a shoot without a date
-	Zone    string    `json:"zone,omitempty"` // of a place without one
-	Zones   []Zone    `json:"zones,omitempty"`
+	File    string           `json:"file,omitempty"` // its name
+	Text    string           `json:"text,omitempty"`
+	KitFile string           `json:"kit_file,omitempty"` // the name of the photographer's own kit
+	Kit     string           `json:"kit,omitempty"`
+	Place   string           `json:"place,omitempty"` // the saved place that it picks, as a file of places
+	Flags   []Setting        `json:"flags,omitempty"`
+	Log     string           `json:"log,omitempty"`  // of meter readings
+	Today   string           `json:"today"`          // 2027-09-18, of a shoot without a date
+	Zone    string           `json:"zone,omitempty"` // of a place without one
+	Zones   []timezone.Rules `json:"zones,omitempty"`
 	// Anywhere lets the place and the day be changed as well.
 	Anywhere bool `json:"anywhere,omitempty"`
 }
@@ -46,9 +48,9 @@ type Shoot struct {
 type Request struct {
 	// Shoot is a Shoot, as it was printed. One plan of it is kept for as long as
 	// its bytes are the same.
-	Shoot   json.RawMessage `json:"shoot"`
-	Changes []Setting       `json:"changes"`
-	Zones   []Zone          `json:"zones"` // besides those of the shoot
+	Shoot   json.RawMessage  `json:"shoot"`
+	Changes []Setting        `json:"changes"`
+	Zones   []timezone.Rules `json:"zones"` // besides those of the shoot
 	// Readings are lines of a log, besides that of the shoot; Reading is a further
 	// one as it is entered.
 	Readings []string `json:"readings"`
@@ -221,7 +223,7 @@ func (s *Shoot) document() (*shootfile.Document, error) {
 }
 
 // environment is what the shoot's command took from the system.
-func (s *Shoot) environment(zones []Zone) (shootfile.Environment, error) {
+func (s *Shoot) environment(zones []timezone.Rules) (shootfile.Environment, error) {
 	today, err := time.Parse(time.DateOnly, s.Today)
 	if err != nil {
 		return shootfile.Environment{}, err
@@ -319,4 +321,19 @@ func (e *Engine) Now(seconds int64) []byte {
 		lines[i] = words.Safe(lines[i])
 	}
 	return encoded(&Present{lines, inside, at.Format("15:04")})
+}
+
+// lookup finds zones by name among some; the first of a name counts.
+func lookup(zones []timezone.Rules) func(name string) (*time.Location, error) {
+	return func(name string) (*time.Location, error) {
+		if name == time.UTC.String() {
+			return time.UTC, nil
+		}
+		for i := range zones {
+			if zones[i].Name == name {
+				return zones[i].Location()
+			}
+		}
+		return nil, fmt.Errorf("unknown time zone %s", name)
+	}
 }

@@ -9,6 +9,7 @@ import (
 	_ "time/tzdata"
 
 	"evenfall/internal/shootfile"
+	"evenfall/internal/timezone"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -16,7 +17,7 @@ import (
 
 // demonstration is the shoot of a page that was made without one.
 func demonstration(t testing.TB) Shoot {
-	return Shoot{Today: "2027-06-12", Zones: []Zone{ZoneOf(zone(t, "Europe/Berlin"), on(2026), on(2029))}}
+	return Shoot{Today: "2027-06-12", Zones: []timezone.Rules{timezone.Of(zone(t, "Europe/Berlin"), on(2026), on(2029))}}
 }
 
 func zone(t testing.TB, name string) *time.Location {
@@ -79,7 +80,7 @@ func TestAnotherPlace(t *testing.T) {
 	var e Engine
 	s := demonstration(t)
 	s.Anywhere = true
-	s.Zones = append(s.Zones, ZoneOf(zone(t, "America/Halifax"), on(2026), on(2029)))
+	s.Zones = append(s.Zones, timezone.Of(zone(t, "America/Halifax"), on(2026), on(2029)))
 	r := ask(t, &e, s, Setting{"at", "44.65,-63.57"}, Setting{"tz", "America/Halifax"})
 	require.Empty(t, r.Faults)
 	assert.NotContains(t, r.Title, "Harbour")
@@ -136,7 +137,7 @@ func FuzzPlan(f *testing.F) {
 			return // a day in seconds takes its time
 		}
 		request, err := json.Marshal(Request{Shoot: shoot, Changes: []Setting{{flag, value}},
-			Zones: []Zone{{name, []Change{{From: from, Offset: offset}}}}})
+			Zones: []timezone.Rules{{Name: name, Changes: []timezone.Change{{From: from, Offset: offset}}}}})
 		require.NoError(t, err)
 		var e Engine
 		var r Response

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"evenfall/internal/timezone"
 	"evenfall/sky"
 )
 
@@ -135,12 +136,9 @@ func (s *Shoot) Moment(i Instant, day sky.Day) (time.Time, error) {
 		}
 		t := on(s.Place.Zone)
 		_, offset := t.Zone()
-		if early := t.Add(time.Duration(offset) * time.Second).Compare(on(time.UTC)); early != 0 {
+		if !t.Add(time.Duration(offset) * time.Second).Equal(on(time.UTC)) {
 			// No offset shows this time: Date took the one before or that after.
-			change, end := t.ZoneBounds()
-			if early < 0 {
-				change = end
-			}
+			change := skipped(t)
 			return time.Time{}, TimeError{
 				What: fmt.Sprintf("clocks skip %v on %v: they go forward to %s", i, Date{year, month, date},
 					clockTime(change)),
@@ -164,6 +162,18 @@ func (s *Shoot) Moment(i Instant, day sky.Day) (time.Time, error) {
 		}
 	}
 	return t.Add(i.Offset), nil
+}
+
+// skipped returns when clocks go forward within a day of a time.
+func skipped(t time.Time) time.Time {
+	const around = 48 * time.Hour
+	rules := timezone.Of(t.Location(), t.Add(-around), t.Add(around))
+	for i, c := range rules.Changes {
+		if i > 0 && c.Offset > rules.Changes[i-1].Offset {
+			return time.Unix(c.From, 0).In(t.Location())
+		}
+	}
+	return t
 }
 
 // event finds the event an instant names, its offset not counted.

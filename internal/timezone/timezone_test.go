@@ -1,23 +1,27 @@
-package engine
+package timezone
 
 import (
 	"testing"
 	"time"
+	_ "time/tzdata"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
+func on(year int) time.Time { return time.Date(year, time.January, 1, 0, 0, 0, 0, time.UTC) }
+
 // The rules that are carried along are the database's, hour by hour. On 31
 // December of a leap year time.Time.ZoneBounds never returns for some zones:
 // not when the rules are read off, nor when they are used.
-func TestZonesAsTheDatabaseHasThem(t *testing.T) {
+func TestRulesAsTheDatabaseHasThem(t *testing.T) {
 	for _, name := range []string{"Europe/Berlin", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu",
 		"Africa/Casablanca", "Pacific/Apia", "America/Sao_Paulo", "Europe/Dublin", "Africa/El_Aaiun", "Pacific/Chatham", "UTC"} {
-		database := zone(t, name)
+		database, err := time.LoadLocation(name)
+		require.NoError(t, err)
 		from, to := on(2027), on(2030)
-		z := ZoneOf(database, from, to)
-		carried, err := lookup([]Zone{z})(name)
+		z := Of(database, from, to)
+		carried, err := z.Location()
 		require.NoError(t, err, name)
 		assert.Equal(t, name, carried.String())
 		for at := from; at.Before(to); at = at.Add(time.Hour / 2) {
@@ -53,9 +57,8 @@ func TestZonesThatAreNone(t *testing.T) {
 		"far":       {{Offset: 16 * 3600}},
 		"many":      make([]Change, 300),
 	} {
-		_, err := lookup([]Zone{{name, changes}})(name)
+		z := Rules{name, changes}
+		_, err := z.Location()
 		assert.Error(t, err, name)
 	}
-	_, err := lookup(nil)("Europe/Berlin")
-	assert.Error(t, err)
 }

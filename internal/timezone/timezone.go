@@ -1,4 +1,6 @@
-package engine
+// Package timezone reads the rules of a time zone off over some years, to be
+// carried to where there is no database of zones.
+package timezone
 
 import (
 	"bytes"
@@ -8,9 +10,8 @@ import (
 	"time"
 )
 
-// Zone is the rules of a time zone over some years, to be carried to where there
-// is no database of zones.
-type Zone struct {
+// Rules are those of a time zone over some years.
+type Rules struct {
 	Name string `json:"name"`
 	// Changes of the clocks, the first one's offset being that of all time
 	// before it as well.
@@ -28,15 +29,15 @@ type Change struct {
 // sooner after it was put forward (a month of Ramadan is the shortest).
 const widest = 7 * 24 * time.Hour
 
-// ZoneOf returns the rules of a zone between two instants, by bisection:
+// Of returns the rules of a zone between two instants, by bisection:
 // time.Time.ZoneBounds takes for ever on the last day of some leap years.
-func ZoneOf(zone *time.Location, from, to time.Time) Zone {
+func Of(zone *time.Location, from, to time.Time) Rules {
 	shown := func(t int64) Change {
 		at := time.Unix(t, 0).In(zone)
 		_, offset := at.Zone()
 		return Change{Offset: offset, Summer: at.IsDST()}
 	}
-	z := Zone{Name: zone.String()}
+	z := Rules{Name: zone.String()}
 	last := shown(from.Unix())
 	last.From = from.Unix()
 	z.Changes = append(z.Changes, last)
@@ -61,9 +62,9 @@ func ZoneOf(zone *time.Location, from, to time.Time) Zone {
 	return z
 }
 
-// location returns the zone for use with times. The error is of a zone without
+// Location returns the zone for use with times. The error is of a zone without
 // rules, or with ones that no clock has.
-func (z *Zone) location() (*time.Location, error) {
+func (z *Rules) Location() (*time.Location, error) {
 	const most = 15 * 3600 // s
 	if len(z.Changes) == 0 || len(z.Changes) > math.MaxUint8 {
 		return nil, fmt.Errorf("time zone %q has %d rules", z.Name, len(z.Changes))
@@ -78,7 +79,7 @@ func (z *Zone) location() (*time.Location, error) {
 
 // tzif writes the zone in the Time Zone Information Format, RFC 9636, version 2:
 // an empty block of the first version, then one with 64-bit times.
-func (z *Zone) tzif() []byte {
+func (z *Rules) tzif() []byte {
 	var b bytes.Buffer
 	header := func(changes, types, letters int) {
 		b.WriteString("TZif2")
@@ -111,19 +112,4 @@ func (z *Zone) tzif() []byte {
 	b.WriteString(name)
 	b.WriteString("\n\n") // no rule beyond the last change
 	return b.Bytes()
-}
-
-// lookup finds zones by name among some; the first of a name counts.
-func lookup(zones []Zone) func(name string) (*time.Location, error) {
-	return func(name string) (*time.Location, error) {
-		if name == time.UTC.String() {
-			return time.UTC, nil
-		}
-		for i := range zones {
-			if zones[i].Name == name {
-				return zones[i].location()
-			}
-		}
-		return nil, fmt.Errorf("unknown time zone %s", name)
-	}
 }
