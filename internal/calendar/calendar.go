@@ -28,6 +28,7 @@ type Event struct {
 
 	Summary, Description, Location string
 	Latitude, Longitude            float64 // degrees, north and east positive
+	Proposed                       bool    // nothing is settled: it takes no time from others
 }
 
 // UID returns the identifier of the event: equal keys give equal ones, and no
@@ -89,7 +90,9 @@ func (c *Calendar) years(zone *time.Location) (first, last int) {
 
 // isUTC reports whether times of a zone are written in UTC: it is that, or has no
 // name to go by.
-func isUTC(zone *time.Location) bool { return zone.String() == time.UTC.String() || identifier(zone) == "" }
+func isUTC(zone *time.Location) bool {
+	return zone.String() == time.UTC.String() || identifier(zone) == ""
+}
 
 // identifier is the name of a zone as it may stand within quotes.
 func identifier(zone *time.Location) string {
@@ -110,6 +113,10 @@ func (w *writer) event(e *Event, made time.Time) {
 	w.text("DESCRIPTION", e.Description)
 	w.text("LOCATION", e.Location)
 	w.line("GEO:" + degrees(e.Latitude) + ";" + degrees(e.Longitude))
+	if e.Proposed {
+		w.line("STATUS:TENTATIVE")
+		w.line("TRANSP:TRANSPARENT")
+	}
 	w.line("END:VEVENT")
 }
 

@@ -22,7 +22,7 @@ func Adjust(a *plan.Adjustment, o Options) *Report {
 func adjustDocument(a *plan.Adjustment, o Options) Document {
 	p := a.After
 	d := Document{Title: title(p)}
-	d.Add(opening(p, Options{Demonstration: o.Demonstration})...) // the readings are told one by one
+	d.Add(opening(p.Shoot, Options{Demonstration: o.Demonstration})...) // the readings are told one by one
 	text, tone := Adjusted(a)
 	d.Add(Paragraph{Text: text, Strong: true, Tone: tone})
 	d.Add(append(readingFacts(o), settingFacts(a)...))

@@ -27,14 +27,14 @@ func name(s *shoot.Shoot) string { return cmp.Or(s.Name, s.Place.Name, "Shoot") 
 
 // opening is what stands under the title of every report of a shoot: whose it
 // is, where, and what is asked.
-func opening(p *plan.Plan, o Options) []Block {
+func opening(s *shoot.Shoot, o Options) []Block {
 	var list []Block
 	if o.Demonstration {
 		list = append(list, Paragraph{Text: "Demonstration shoot. Your own: evenfall new my.toml"})
 	}
-	if p.Shoot.Place.ZoneAssumed {
+	if s.Place.ZoneAssumed {
 		list = append(list, Note{Kind: Remark, Tone: Warn,
-			Text: "Times are in " + p.Shoot.Place.Zone.String() + ", the zone of this computer: nobody named one (--tz)."})
+			Text: "Times are in " + s.Place.Zone.String() + ", the zone of this computer: nobody named one (--tz)."})
 	}
 	if text := words.Readings(o.Readings); text != "" {
 		list = append(list, Paragraph{Text: text})

@@ -11,10 +11,19 @@ import (
 // Cautions returns what can hurt someone on such a session, a line each; the
 // last defers to those who decide on the spot.
 func Cautions(p *plan.Plan) []string {
+	scrim := ""
+	if p.Shoot.Scrim != nil {
+		scrim = words.ScrimCaution(p)
+	}
+	return cautions(p.Shoot, scrim)
+}
+
+// cautions returns the same of a shoot; scrim is what there is to say of its
+// scrim.
+func cautions(s *shoot.Shoot, scrim string) []string {
 	var list []string
-	s := p.Shoot
 	if s.Scrim != nil {
-		list = append(list, words.ScrimCaution(p))
+		list = append(list, scrim)
 	}
 	if s.Reflector != nil {
 		list = append(list, "Reflector: a sail too; keep the sun it throws out of eyes, most of all a silver one.")

@@ -23,7 +23,7 @@ func Compare(c *plan.Comparison, o Options) *Report {
 func compareDocument(c *plan.Comparison, o Options) Document {
 	p := c.Plan
 	d := Document{Title: title(p)}
-	d.Add(opening(p, o)...)
+	d.Add(opening(p.Shoot, o)...)
 	d.Add(Paragraph{Text: words.Lead(p, &c.Verdict), Strong: true, Tone: verdictTone(&c.Verdict)})
 	d.Add(others(p, &c.Verdict)...)
 	if o.Why || o.Full {

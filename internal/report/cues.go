@@ -37,7 +37,7 @@ func (c *Cues) Report(o Options) *Report {
 func (c *Cues) document(o Options) Document {
 	p := c.Plan
 	d := Document{Title: title(p)}
-	d.Add(opening(p, o)...)
+	d.Add(opening(p.Shoot, o)...)
 	if c.Chosen {
 		v := p.Verdict()
 		d.Add(Paragraph{Text: "Cues for " + c.Method.String() + ", compare's pick; others: --method.", Strong: true,

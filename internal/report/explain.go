@@ -25,7 +25,7 @@ func Explain(p *plan.Plan, list []explain.Explanation, o Options) *Report {
 
 func explainDocument(p *plan.Plan, list []explain.Explanation, o Options) Document {
 	d := Document{Title: momentTitle(p, list)}
-	d.Add(opening(p, o)...)
+	d.Add(opening(p.Shoot, o)...)
 	d.Add(outside(p, list)...)
 	for i := range list {
 		d.Add(caseHeading(list[i].Row, list)...)

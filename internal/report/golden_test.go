@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"evenfall/internal/report"
 	"evenfall/internal/report/text"
@@ -27,6 +28,10 @@ func TestGolden(t *testing.T) {
 	pages["timeline.md"] = as(t, made["timeline"], report.Markdown, report.Options{})
 	pages["timeline.csv"] = as(t, made["timeline"], report.CSV, report.Options{})
 	pages["cues.json"] = as(t, made["cues"], report.JSON, report.Options{})
+	found := schedules(t)["odds"].Report(report.Options{Demonstration: true,
+		Now: time.Date(2027, time.April, 2, 9, 30, 0, 0, time.UTC)})
+	pages["schedule.txt"] = strings.Join(lines(t, found, text.Options{Width: 80}), "\n") + "\n"
+	pages["schedule.ics"] = as(t, found, report.ICalendar, report.Options{})
 	for name, page := range pages {
 		file := filepath.Join("testdata", name)
 		if *update {

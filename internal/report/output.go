@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"io"
+
+	"evenfall/internal/calendar"
 )
 
 // Report is one report in both its kinds: a document for people, and data for
@@ -15,6 +17,8 @@ type Report struct {
 	// Data is the struct that the JSON is encoded from, and that the CSV is
 	// derived from.
 	Data any
+	// Calendar has the times that the report finds; nil of all others.
+	Calendar *calendar.Calendar
 }
 
 // ErrTextRenderer is returned for the form that the package text writes.
@@ -25,13 +29,17 @@ func (r *Report) JSON(w io.Writer, o Options) error {
 	return deliver(w, r.What, JSON, forms{JSON: func(b *bytes.Buffer) error { return encode(b, r.Data, o) }})
 }
 
-// Write writes the report as JSON, CSV or Markdown, all of it or nothing. The
-// error is the writer's, or ErrTextRenderer.
+// Write writes the report as JSON, CSV, Markdown or, where it finds times,
+// iCalendar, all of it or nothing. The error is the writer's, or ErrTextRenderer.
 func (r *Report) Write(w io.Writer, f Format, o Options) error {
-	return deliver(w, r.What, f, forms{
+	by := forms{
 		Text:     func(*bytes.Buffer) error { return ErrTextRenderer },
 		JSON:     func(b *bytes.Buffer) error { return encode(b, r.Data, o) },
 		CSV:      func(b *bytes.Buffer) error { return writeFlat(b, r.Data, o) },
 		Markdown: func(b *bytes.Buffer) error { b.WriteString(markdownOf(&r.Document, o)); return nil },
-	})
+	}
+	if r.Calendar != nil {
+		by[ICalendar] = func(b *bytes.Buffer) error { b.Write(r.Calendar.Bytes()); return nil }
+	}
+	return deliver(w, r.What, f, by)
 }

@@ -26,7 +26,7 @@ func sheetDocument(p *plan.Plan, o Options) Document {
 	v := p.Verdict()
 	n := p.Index(v.Best)
 	d := Document{Title: title(p)}
-	d.Add(opening(p, o)...)
+	d.Add(opening(p.Shoot, o)...)
 	d.Add(lead(p, &v), workingFacts(p, &v))
 	d.Add(Heading{Text: "Cues, " + v.Best.String(), Name: "cues"})
 	// With the sun in and out by turns, cues follow it out.

@@ -22,7 +22,7 @@ func Timeline(p *plan.Plan, o Options) *Report {
 func timelineDocument(p *plan.Plan, o Options) Document {
 	v := p.Verdict()
 	d := Document{Title: title(p)}
-	d.Add(opening(p, o)...)
+	d.Add(opening(p.Shoot, o)...)
 	d.Add(answer(p, &v)...)
 	d.Add(others(p, &v)...)
 	if len(carried(p)) > 0 {

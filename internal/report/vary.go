@@ -28,7 +28,7 @@ func (v *Varied) verdict() string { return words.Variation(v.Flag, v.Values, v.V
 func (v *Varied) document(o Options) Document {
 	best := &v.Variation.Variants[v.Variation.Best]
 	d := Document{Title: v.title()}
-	d.Add(opening(best.Plan, o)...)
+	d.Add(opening(best.Plan.Shoot, o)...)
 	d.Add(Paragraph{Text: v.verdict(), Strong: true, Tone: verdictTone(&best.Verdict)}, v.table())
 	if o.Why || o.Full {
 		d.Add(Heading{Text: "Each by itself"}, v.leads())

@@ -67,3 +67,16 @@ func Until(d time.Duration) string {
 		return Count(minutes/60/24, "day")
 	}
 }
+
+// Length writes a length of time in hours and minutes: 1 h 33 min, 2 h, 45 min.
+func Length(d time.Duration) string {
+	minutes := int(d.Round(time.Minute) / time.Minute)
+	h, m := minutes/60, minutes%60
+	switch {
+	case h == 0:
+		return strconv.Itoa(m) + " min"
+	case m == 0:
+		return strconv.Itoa(h) + " h"
+	}
+	return strconv.Itoa(h) + " h " + strconv.Itoa(m) + " min"
+}

@@ -131,6 +131,17 @@ func Azimuth(a sky.Angle) string {
 	return Degrees(sky.Degrees(d), 0)
 }
 
+// Coordinates writes a place on the earth to some ten metres: 54.33° N, 10.15° E.
+func Coordinates(latitude, longitude sky.Angle) string {
+	side := func(a sky.Angle, positive, negative string) string {
+		if a < 0 {
+			positive = negative
+		}
+		return UpTo(math.Abs(a.Degrees()), 4) + "° " + positive
+	}
+	return side(latitude, "N", "S") + ", " + side(longitude, "E", "W")
+}
+
 // Compass names the nearest of the eight points of the compass.
 func Compass(a sky.Angle) string {
 	d := a.Normal().Degrees()

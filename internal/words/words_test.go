@@ -232,3 +232,16 @@ func FuzzSafe(f *testing.F) {
 		}
 	})
 }
+
+func TestLengths(t *testing.T) {
+	for minutes, want := range map[int]string{1: "1 min", 45: "45 min", 60: "1 h", 61: "1 h 1 min", 93: "1 h 33 min",
+		120: "2 h", 1440: "24 h"} {
+		assert.Equal(t, want, Length(time.Duration(minutes)*time.Minute))
+	}
+	assert.Equal(t, "1 h", Length(59*time.Minute+40*time.Second), "to the minute, and no 60 of them")
+}
+
+func TestCoordinates(t *testing.T) {
+	assert.Equal(t, "54.33° N, 10.15° E", Coordinates(sky.Degrees(54.33), sky.Degrees(10.15)))
+	assert.Equal(t, "33.8568° S, 151.2153° W", Coordinates(sky.Degrees(-33.85681), sky.Degrees(-151.2153)))
+}
