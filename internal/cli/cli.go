@@ -193,8 +193,8 @@ working, and says by how many stops it misses where the kit cannot do it.`,
 	root.SetErr(p.Stderr)
 	root.SetFlagErrorFunc(p.flagProblem)
 	root.SetUsageFunc(usage)
-	root.AddCommand(newTimeline(p), newCompare(p), newCues(p), newAdjust(p), newSheet(p), newExplain(p), newKit(p),
-		newPlace(p), newNew(p), newVersion(p))
+	root.AddCommand(newTimeline(p), newCompare(p), newCues(p), newSchedule(p), newAdjust(p), newSheet(p),
+		newExplain(p), newKit(p), newPlace(p), newNew(p), newVersion(p))
 	root.SetHelpCommand(newHelp(p))
 	root.InitDefaultCompletionCmd()
 	if c, _, err := root.Find([]string{"completion"}); err == nil {

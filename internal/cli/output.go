@@ -15,6 +15,7 @@ import (
 	"evenfall/internal/report"
 	"evenfall/internal/report/text"
 	"evenfall/internal/shootfile"
+	"evenfall/internal/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -33,6 +34,8 @@ type output struct {
 	full    bool
 	why     bool
 
+	calendar bool // there is one to write
+
 	demonstration bool // is shown, for nobody named a shoot
 }
 
@@ -41,7 +44,7 @@ type output struct {
 func (o *output) add(inputs func() []string) {
 	f := pflag.NewFlagSet(outputGroup, pflag.ContinueOnError)
 	f.SortFlags = false
-	f.Var(&textFlag{&o.format, "FORMAT"}, "format", "text, json, csv or markdown (default: as the output's name ends)")
+	f.Var(&textFlag{&o.format, "FORMAT"}, "format", o.formats()+" (default: as the output's name ends)")
 	f.VarP(&textFlag{&o.file, "FILE"}, "output", "o", "write to FILE (- is the screen)")
 	o.color = "auto"
 	f.Var(&textFlag{&o.color, "WHEN"}, "color", "auto, always or never")
@@ -50,10 +53,27 @@ func (o *output) add(inputs func() []string) {
 	f.BoolVar(&o.ascii, "ascii", false, "print nothing but ASCII")
 	f.VisitAll(func(one *pflag.Flag) { grouped(one, outputGroup) })
 	o.command.Flags().AddFlagSet(f)
-	complete(o.command, "format", fixedWords(report.Formats[:]))
+	complete(o.command, "format", fixedWords(o.forms()))
 	complete(o.command, "color", cobra.FixedCompletions([]string{"auto", "always", "never"},
 		cobra.ShellCompDirectiveNoFileComp))
 	o.command.PreRunE = func(*cobra.Command, []string) error { return o.check(inputs()) }
+}
+
+// forms are the forms that the result can have.
+func (o *output) forms() []report.Format {
+	if o.calendar {
+		return append(report.Formats[:], report.ICalendar)
+	}
+	return report.Formats[:]
+}
+
+// formats names them.
+func (o *output) formats() string {
+	var names []string
+	for _, f := range o.forms() {
+		names = append(names, f.String())
+	}
+	return words.Either(names...)
 }
 
 // check refuses what cannot be written, before any work is done for it.
@@ -63,6 +83,9 @@ func (o *output) check(inputs []string) error {
 	}
 	if !slices.Contains([]string{"auto", "always", "never"}, o.color) {
 		return &problem{exitUsage, fmt.Sprintf("--color %q is neither auto, always nor never", o.color), "--color never"}
+	}
+	if o.calendar {
+		return o.checkFile(inputs, schedules, o.renamed())
 	}
 	return o.checkFile(inputs, results, o.renamed())
 }
@@ -77,6 +100,10 @@ type files struct {
 // results are the files of reports.
 var results = files{[]string{"", ".", ".txt", ".json", ".csv", ".md"},
 	"results are written as .txt, .json, .csv or .md", "timeline.txt"}
+
+// schedules are the files of what can go to a calendar as well.
+var schedules = files{append([]string{".ics"}, results.endings...),
+	"results are written as .txt, .json, .csv, .md or .ics", "dates.txt"}
 
 // checkFile refuses a file that the output may not go to: one that the command
 // reads, or of another kind than it may be. Instead is the name of a better one.
@@ -115,7 +142,7 @@ const screen = "-"
 func (o *output) renamed() string {
 	end := filepath.Ext(o.file)
 	likely := map[report.Format]string{report.Text: ".txt", report.JSON: ".json", report.CSV: ".csv",
-		report.Markdown: ".md"}
+		report.Markdown: ".md", report.ICalendar: ".ics"}
 	format, err := o.chosenFormat()
 	if !o.command.Flags().Changed("format") || err != nil {
 		switch strings.ToLower(end) {
@@ -129,6 +156,9 @@ func (o *output) renamed() string {
 	}
 	if name := strings.TrimSuffix(o.file, end) + likely[format]; name != o.file {
 		return name
+	}
+	if o.calendar {
+		return "dates" + likely[format]
 	}
 	return "timeline" + likely[format]
 }
@@ -153,20 +183,22 @@ func (o *output) chosenFormat() (report.Format, error) {
 			return report.CSV, nil
 		case ".md":
 			return report.Markdown, nil
+		case ".ics":
+			return report.ICalendar, nil
 		}
 		return report.Text, nil
 	}
 	f, err := report.ParseFormat(o.format)
-	if err != nil {
-		return f, &problem{exitUsage, fmt.Sprintf("--format %q is not text, json, csv or markdown", o.format),
-			"--format json"}
+	if err != nil || !slices.Contains(o.forms(), f) {
+		return f, &problem{exitUsage, fmt.Sprintf("--format %q is not %s", o.format, o.formats()), "--format json"}
 	}
 	return f, nil
 }
 
 // options are those of the report, whatever its form.
 func (o *output) options() report.Options {
-	return report.Options{ASCII: o.ascii, Full: o.full, Why: o.why, Demonstration: o.demonstration}
+	return report.Options{ASCII: o.ascii, Full: o.full, Why: o.why, Demonstration: o.demonstration,
+		Now: o.process.Now}
 }
 
 // write makes a report and writes it in the form that was asked for, to where

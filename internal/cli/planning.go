@@ -40,11 +40,16 @@ func (v *textValue) Type() string       { return v.kind }
 // file as its argument.
 func addPlanning(p *Process, c *cobra.Command) *planning {
 	g := addShoot(p, c)
-	g.add(g.inputs)
-	f := c.Flags()
+	g.addOutput(g.inputs)
+	return g
+}
+
+// addOutput gives a command the flags of its output, and one for reasons.
+func (g *planning) addOutput(inputs func() []string) {
+	g.add(inputs)
+	f := g.command.Flags()
 	f.BoolVar(&g.why, "why", false, "print the reasons")
 	grouped(f.Lookup("why"), outputGroup)
-	return g
 }
 
 // addShoot gives a command the flags that say what is planned, and takes a

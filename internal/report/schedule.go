@@ -58,7 +58,7 @@ func (l *Scheduled) lead() (text string, tone Tone) {
 // title names the shoot, the days and the zone.
 func (l *Scheduled) title() string {
 	s := l.Question.Shoot
-	return name(s) + ", " + windows.Wish(season.Day, &l.Question) + " (" + s.Place.Zone.String() + ")"
+	return name(s) + ", " + windows.Days(&l.Question.Wishes) + " (" + s.Place.Zone.String() + ")"
 }
 
 // document describes the search for several shoots: the answer of each in a line,

@@ -22,6 +22,18 @@ var (
 // hour is above a level horizon. Common practice, no source.
 var lastLightOver = sky.Degrees(6)
 
+// Altitudes returns the range of the sun's true altitude that a light is named
+// for, and whether there is one.
+func Altitudes(l shoot.NamedLight) (shoot.AngleRange, bool) {
+	switch l {
+	case shoot.GoldenHour:
+		return goldenHour, true
+	case shoot.BlueHour:
+		return blueHour, true
+	}
+	return shoot.AngleRange{}, false
+}
+
 // geometry are the wishes that the sun's place alone decides.
 type geometry struct {
 	shoot    *shoot.Shoot

@@ -43,6 +43,14 @@ func Weekdays(days []time.Weekday) string {
 	return words.List(names...)
 }
 
+// Days names the days that are asked for: May 2027, Saturdays and Sundays.
+func Days(w *shoot.Wishes) string {
+	if len(w.On) > 0 {
+		return Dates(w.Dates) + ", " + Weekdays(w.On)
+	}
+	return Dates(w.Dates)
+}
+
 // Sides names sides that the sun may come from: the left, back-left or back.
 func Sides(names []string) string { return "the " + words.Either(names...) }
 
@@ -207,7 +215,7 @@ func Wish(kind season.Wish, q *season.Question) string {
 	switch kind {
 	case season.Day:
 		if len(w.On) > 0 {
-			return Dates(w.Dates) + ", " + Weekdays(w.On)
+			return Weekdays(w.On)
 		}
 		return Dates(w.Dates)
 	case season.Hours:
@@ -313,21 +321,35 @@ func NothingFits(a *season.Answer) string {
 	return text + ", whichever wish is left out."
 }
 
-// nearest is the obstacle that is told first: the length, where at least half of
-// it is there; else the first without which there is a window.
+// nearest is the obstacle that is told first: of those without which there is a
+// window the one that has the least to give.
 func nearest(a *season.Answer) *season.Obstacle {
-	var first *season.Obstacle
+	var best *season.Obstacle
 	for i := range a.Obstacles {
 		o := &a.Obstacles[i]
-		switch {
-		case o.Without == 0:
-		case o.Wish == season.Length && 2*o.Gives >= a.Question.Wishes.AtLeast.Minutes():
-			return o
-		case first == nil:
-			first = o
+		if o.Without > 0 && (best == nil || gives(o, a) < gives(best, a)) {
+			best = o
 		}
 	}
-	return first
+	return best
+}
+
+// gives is how much an obstacle has to give, on one scale for all: a length by the
+// share that is missing; beside it 10 degrees, an hour and a stop count as much as
+// the whole length, and a wish that has to go twice that. Common practice, no
+// source.
+func gives(o *season.Obstacle, a *season.Answer) float64 {
+	switch {
+	case !known(o):
+		return 2
+	case o.Wish == season.Length:
+		return 1 - o.Gives/a.Question.Wishes.AtLeast.Minutes()
+	case o.Wish == season.Hours:
+		return o.Gives / 60
+	case o.Wish == season.Headroom:
+		return o.Gives
+	}
+	return o.Gives / 10
 }
 
 // known reports whether by how little an obstacle is in the way can be said.
@@ -378,7 +400,7 @@ func aimed(kind season.Wish, q *season.Question) string {
 // Obstacle says how much of the days a wish excludes, and what there would be
 // without it.
 func Obstacle(o *season.Obstacle, q *season.Question) string {
-	text := "fails for " + words.Percent(o.Excludes) + " of the minutes"
+	text := "fails for " + share(o.Excludes) + " of the minutes"
 	switch o.Wish {
 	case season.Length:
 		if o.Without == 0 {
@@ -398,6 +420,18 @@ func Obstacle(o *season.Obstacle, q *season.Question) string {
 		return text
 	}
 	return text + "; " + short(o, q)
+}
+
+// share writes a share of the whole, in words where a count of percent would say
+// that there is none.
+func share(x float64) string {
+	switch {
+	case x == 0:
+		return "none"
+	case x < 0.005:
+		return "less than 1 %"
+	}
+	return words.Percent(x)
 }
 
 // wishNames are the names of wishes for programs: those of their flags.
@@ -423,6 +457,10 @@ func Instead(o *season.Obstacle, q *season.Question) string {
 		return flag + " " + widened(w.SunAltitude, o.Gives, -90, 90)
 	case o.Wish == season.SunAzimuth && known(o):
 		return flag + " " + widened(w.SunAzimuth, o.Gives, -180, 360)
+	case o.Wish == season.Light && known(o) && w.SunAltitude == nil:
+		if named, ok := season.Altitudes(w.Light); ok {
+			return "--sun-altitude " + widened(&named, o.Gives, -90, 90) + " in place of " + flag + " " + w.Light.String()
+		}
 	case o.Wish == season.Day:
 		return "leave --on out"
 	case o.Wish == season.Look:

@@ -92,7 +92,9 @@ func TestWishesHaveWords(t *testing.T) {
 	assert.Equal(t, []string{"15:00 to sunset+1h", "golden hour", "sun 2° to 10.5° high", "sun at 240° to 300°",
 		"sun from the left or back-left", "sun in sight", "look held, nothing softer", "headroom of 1.0 stop",
 		"aperture within 1/3 stop of f/2.8", "at least 2 h"}, Wished(q))
-	assert.Equal(t, "May 2027, Saturdays", Wish(season.Day, q))
+	assert.Equal(t, "Saturdays", Wish(season.Day, q))
+	assert.Equal(t, "May 2027, Saturdays", Days(&q.Wishes))
+	assert.Equal(t, "May 2027", Days(&shoot.Wishes{Dates: q.Wishes.Dates}))
 	assert.Equal(t, []string{"look held or softer", "at least 30 min"},
 		Wished(&season.Question{Shoot: q.Shoot, Wishes: shoot.Wishes{AtLeast: 30 * time.Minute}}), "what is not asked is not told")
 }
@@ -179,6 +181,10 @@ func TestObstacles(t *testing.T) {
 		{season.Obstacle{Wish: season.SunAzimuth, Excludes: 0.9, Without: 1, Gives: 5, When: when},
 			"fails for 90 % of the minutes; without it 1 window; the sun misses an azimuth of 240° to 300° by 5.0°" + at,
 			"--sun-azimuth 235..305"},
+		{season.Obstacle{Wish: season.Aperture, Gives: nan},
+			"fails for none of the minutes with such a sun; without it nothing fits either", ""},
+		{season.Obstacle{Wish: season.Aperture, Excludes: 0.004, Gives: nan},
+			"fails for less than 1 % of the minutes with such a sun; without it nothing fits either", ""},
 		{season.Obstacle{Wish: season.Look, Excludes: 0.5, Gives: nan},
 			"fails for 50 % of the minutes with such a sun; without it nothing fits either", ""},
 		{season.Obstacle{Wish: season.Look, Excludes: 0.5, Without: 2, Gives: nan},
@@ -206,20 +212,34 @@ func TestObstacles(t *testing.T) {
 	}
 }
 
-// Where only the length is missing, and half of it is there, it is told; else the
-// wish that excludes most of those that stand alone in the way.
+// Of the wishes that stand alone in the way the one is told that has the least to
+// give.
 func TestNothingFits(t *testing.T) {
 	light := season.Obstacle{Wish: season.Light, Excludes: 0.9, Without: 3, Gives: nan}
+	low := season.Obstacle{Wish: season.Light, Excludes: 0.9, Without: 3, Gives: 34}
 	side := season.Obstacle{Wish: season.SunSide, Excludes: 0.8, Without: 1, Gives: nan}
-	visible := season.Obstacle{Wish: season.SunVisible, Excludes: 0.5, Gives: nan}
+	visible := season.Obstacle{Wish: season.SunVisible, Excludes: 0.5, Gives: 0.1}
 	length := season.Obstacle{Wish: season.Length, Without: 1, Gives: 93}
-	short := season.Obstacle{Wish: season.Length, Without: 1, Gives: 50}
+	headroom := season.Obstacle{Wish: season.Headroom, Without: 2, Gives: 0.2}
+	hours := season.Obstacle{Wish: season.Hours, Without: 2, Gives: 6}
 	says := func(list ...season.Obstacle) string {
 		return NothingFits(&season.Answer{Question: *question(), Days: 10, Obstacles: list})
 	}
-	assert.Equal(t, "Nothing fits in 10 days: longest 1 h 33 min, 27 min short of 2 h.", says(light, length, visible))
-	assert.Equal(t, `Nothing fits in 10 days: 3 windows without "golden hour".`, says(light, short, side, visible))
-	assert.Equal(t, "Nothing fits in 10 days: longest 50 min, 1 h 10 min short of 2 h.", says(short, visible))
+	assert.Equal(t, "Nothing fits in 10 days: longest 1 h 33 min, 27 min short of 2 h.", says(light, low, length, visible))
+	assert.Equal(t, `Nothing fits in 10 days: 3 windows without "golden hour".`, says(light, side, low, visible))
+	assert.Equal(t, "Nothing fits in 10 days: headroom 0.2 stop short of 1.0 stop.", says(low, headroom, length))
+	assert.Equal(t, "Nothing fits in 10 days: 6 min outside 15:00 to sunset+1h.", says(low, headroom, hours, length))
 	assert.Equal(t, "Nothing fits in 10 days, whichever wish is left out.", says(visible))
 	assert.Equal(t, "Nothing fits in no days, whichever wish is left out.", NothingFits(&season.Answer{}))
+}
+
+// In the place of a light by name a range of the sun's altitude finds a window.
+func TestWiderLight(t *testing.T) {
+	o := season.Obstacle{Wish: season.Light, Excludes: 0.94, Without: 3, Gives: 4.2}
+	ask := func(w shoot.Wishes) string { return Instead(&o, &season.Question{Wishes: w}) }
+	low := &shoot.AngleRange{High: 1}
+	assert.Equal(t, "--sun-altitude -9..11 in place of --light golden-hour", ask(shoot.Wishes{Light: shoot.GoldenHour}))
+	assert.Equal(t, "--sun-altitude -11..1 in place of --light blue-hour", ask(shoot.Wishes{Light: shoot.BlueHour}))
+	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.LastLight}))
+	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.GoldenHour, SunAltitude: low}))
 }
