@@ -78,6 +78,15 @@ func TestInterruptedWork(t *testing.T) {
 	}
 }
 
+// A search of a century takes long too.
+func TestInterruptedSearch(t *testing.T) {
+	for _, after := range [...]time.Duration{time.Millisecond, 300 * time.Millisecond} {
+		code, took := interrupted(t, after, io.Discard, "schedule", "--dates", "2000..2099", "--at-least", "20h")
+		assert.Equal(t, exitInterrupted, code)
+		assert.Less(t, took, 5*soon, "interrupted after %v", after)
+	}
+}
+
 func TestInterruptedWorkLeavesTheFile(t *testing.T) {
 	folder := t.TempDir()
 	name := filepath.Join(folder, "plan.json")

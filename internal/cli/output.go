@@ -176,14 +176,14 @@ func sameFile(a, b string) bool {
 // chosenFormat is the one asked for, else the one the output's name ends in.
 func (o *output) chosenFormat() (report.Format, error) {
 	if !o.command.Flags().Changed("format") {
-		switch strings.ToLower(filepath.Ext(o.file)) {
-		case ".json":
+		switch end := strings.ToLower(filepath.Ext(o.file)); {
+		case end == ".json":
 			return report.JSON, nil
-		case ".csv":
+		case end == ".csv":
 			return report.CSV, nil
-		case ".md":
+		case end == ".md":
 			return report.Markdown, nil
-		case ".ics":
+		case end == ".ics" && o.calendar:
 			return report.ICalendar, nil
 		}
 		return report.Text, nil

@@ -191,19 +191,9 @@ func (g *scheduling) report(found report.Schedule) error {
 	}
 	if format == report.ICalendar && windowsOf == 0 {
 		for i := range found {
-			g.process.printProblem(windows.NothingFits(found[i].Answer), instead(&found[i]))
+			g.process.printProblem(windows.NothingFits(found[i].Answer), windows.Advice(found[i].Answer))
 		}
 		return errOutOfReach
 	}
 	return g.deliver(none, found.Report)
-}
-
-// instead is what to type where nothing fits.
-func instead(found *report.Scheduled) string {
-	for i := range found.Obstacles {
-		if hint := windows.Instead(&found.Obstacles[i], &found.Question); hint != "" {
-			return hint
-		}
-	}
-	return "evenfall schedule --dates " + strconv.Itoa(found.Question.Wishes.Dates.First.Year)
 }

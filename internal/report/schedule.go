@@ -280,7 +280,9 @@ func (l *Scheduled) nothing() []Block {
 	var inTheWay, instead Facts
 	for i := range l.Obstacles {
 		o := &l.Obstacles[i]
-		inTheWay = append(inTheWay, Fact{Label: words.Sentence(windows.Wish(o.Wish, q)), Text: windows.Obstacle(o, q)})
+		if o.Without > 0 || o.Excludes > 0 || o.Wish == season.Length {
+			inTheWay = append(inTheWay, Fact{Label: words.Sentence(windows.Wish(o.Wish, q)), Text: windows.Obstacle(o, q)})
+		}
 		if ask := windows.Instead(o, q); ask != "" {
 			instead = append(instead, Fact{Label: ask, Text: windows.Finds(o)})
 		}

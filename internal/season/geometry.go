@@ -23,9 +23,12 @@ var (
 var lastLightOver = sky.Degrees(6)
 
 // Altitudes returns the range of the sun's true altitude that a light is named
-// for, and whether there is one.
+// for, and whether there is one; of any light what is looked at where hours are
+// not said either.
 func Altitudes(l shoot.NamedLight) (shoot.AngleRange, bool) {
 	switch l {
+	case shoot.AnyLight:
+		return daylight, true
 	case shoot.GoldenHour:
 		return goldenHour, true
 	case shoot.BlueHour:

@@ -4,6 +4,7 @@ package windows
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -84,9 +85,9 @@ func Softens(w *season.Window) bool {
 	return false
 }
 
-// Command is the command that plans a window in full, without the program's name.
+// Command says with which command a window is planned in full.
 func Command(w *season.Window) string {
-	text := "timeline --date " + w.From.Format("2006-01-02") + " --from " + w.From.Format("15:04") +
+	text := "timeline with the same file and flags and --date " + w.From.Format("2006-01-02") + " --from " + w.From.Format("15:04") +
 		" --to " + w.To.Format("15:04")
 	if len(w.Skies) > 0 {
 		text += " " + skyFlag(w.Sky)
@@ -188,6 +189,9 @@ func Beyond(e season.Edge, q *season.Question) string {
 		return "it is not " + Wish(e.Wish, q)
 	case e.Wish == season.Light:
 		return "there is no " + LightName(w.Light)
+	case e.Wish == season.SunHeight && w.SunAltitude == nil:
+		light, _ := season.Altitudes(shoot.AnyLight)
+		return "the sun is more than " + fineDegrees(-light.Low) + " under the horizon"
 	case e.Wish == season.SunHeight, e.Wish == season.SunAzimuth:
 		return "the sun is not " + strings.TrimPrefix(Wish(e.Wish, q), "sun ")
 	case e.Wish == season.SunSide:
@@ -276,7 +280,7 @@ func Wished(q *season.Question) []string {
 func Useful(w *season.Window) string {
 	text := "useful in " + outOfTen(w.Useful) + " skies"
 	var holds, not []string
-	for _, c := range w.Skies {
+	for _, c := range together(w.Skies) {
 		switch name := words.Condition(c.Condition); {
 		case c.Holds > nearlyAll:
 			holds = append(holds, name)
@@ -293,6 +297,24 @@ func Useful(w *season.Window) string {
 		text += "; not " + strings.Join(not, ", ")
 	}
 	return text
+}
+
+// together are chances without any sky twice: one may be the shoot's own for a
+// while, and another's that is forecast.
+func together(skies []season.Chance) []season.Chance {
+	var list []season.Chance
+	for _, c := range skies {
+		i := slices.IndexFunc(list, func(o season.Chance) bool { return o.Condition == c.Condition })
+		if i < 0 {
+			list = append(list, c)
+			continue
+		}
+		o := &list[i]
+		if sum := o.Odds + c.Odds; sum > 0 {
+			o.Holds, o.Odds = (o.Holds*o.Odds+c.Holds*c.Odds)/sum, sum
+		}
+	}
+	return list
 }
 
 // nearlyAll is the share of a window from which on nobody misses the rest.
@@ -327,7 +349,7 @@ func nearest(a *season.Answer) *season.Obstacle {
 	var best *season.Obstacle
 	for i := range a.Obstacles {
 		o := &a.Obstacles[i]
-		if o.Without > 0 && (best == nil || gives(o, a) < gives(best, a)) {
+		if o.Without > 0 && (best == nil || gives(o, &a.Question) < gives(best, &a.Question)) {
 			best = o
 		}
 	}
@@ -338,12 +360,12 @@ func nearest(a *season.Answer) *season.Obstacle {
 // share that is missing; beside it 10 degrees, an hour and a stop count as much as
 // the whole length, and a wish that has to go twice that. Common practice, no
 // source.
-func gives(o *season.Obstacle, a *season.Answer) float64 {
+func gives(o *season.Obstacle, q *season.Question) float64 {
 	switch {
-	case !known(o):
+	case !known(o, q):
 		return 2
 	case o.Wish == season.Length:
-		return 1 - o.Gives/a.Question.Wishes.AtLeast.Minutes()
+		return 1 - o.Gives/q.Wishes.AtLeast.Minutes()
 	case o.Wish == season.Hours:
 		return o.Gives / 60
 	case o.Wish == season.Headroom:
@@ -352,8 +374,12 @@ func gives(o *season.Obstacle, a *season.Answer) float64 {
 	return o.Gives / 10
 }
 
-// known reports whether by how little an obstacle is in the way can be said.
-func known(o *season.Obstacle) bool { return !math.IsNaN(o.Gives) && !math.IsInf(o.Gives, 0) }
+// known reports whether by how little an obstacle is in the way can be said: not
+// where it is all of it.
+func known(o *season.Obstacle, q *season.Question) bool {
+	all := o.Wish == season.Headroom && o.Gives > float64(q.Wishes.Headroom)-0.05
+	return !math.IsNaN(o.Gives) && !math.IsInf(o.Gives, 0) && !all
+}
 
 // short says by how little an obstacle is in the way, in a clause.
 func short(o *season.Obstacle, q *season.Question) string {
@@ -363,7 +389,7 @@ func short(o *season.Obstacle, q *season.Question) string {
 	}
 	minutes := time.Duration(o.Gives) * time.Minute
 	switch {
-	case !known(o):
+	case !known(o, q):
 		return words.Count(o.Without, "window") + " without \"" + Wish(o.Wish, q) + "\"" + firstAt(at)
 	case o.Wish == season.Length:
 		return "longest " + words.Length(minutes) + at + ", " + words.Length(q.Wishes.AtLeast-minutes) + " short of " +
@@ -416,7 +442,7 @@ func Obstacle(o *season.Obstacle, q *season.Question) string {
 		return text + "; without it nothing fits either"
 	}
 	text += "; without it " + words.Count(o.Without, "window")
-	if !known(o) {
+	if !known(o, q) {
 		return text
 	}
 	return text + "; " + short(o, q)
@@ -441,6 +467,26 @@ var wishNames = [...]string{"dates", "between", "light", "sun-altitude", "sun-az
 // WishName names a wish for programs, as the flag that asks for it.
 func WishName(w season.Wish) string { return wishNames[w] }
 
+// mostWider is by how many degrees a range of angles is made wider, rather than
+// left out.
+const mostWider = 10
+
+// Advice is what to type where nothing fits: in the place of the wish that is
+// told first, else of any; empty where nothing is known that would help.
+func Advice(a *season.Answer) string {
+	if o := nearest(a); o != nil {
+		if ask := Instead(o, &a.Question); ask != "" {
+			return ask
+		}
+	}
+	for i := range a.Obstacles {
+		if ask := Instead(&a.Obstacles[i], &a.Question); ask != "" {
+			return ask
+		}
+	}
+	return ""
+}
+
 // Instead is what to type in the place of a wish that is in the way, so that there
 // is a window; empty where that is not known.
 func Instead(o *season.Obstacle, q *season.Question) string {
@@ -451,13 +497,13 @@ func Instead(o *season.Obstacle, q *season.Question) string {
 		return ""
 	case o.Wish == season.Length:
 		return flag + " " + shoot.Span(time.Duration(o.Gives)*time.Minute)
-	case o.Wish == season.Headroom && known(o) && w.Headroom-sky.Stops(o.Gives) >= 0.1:
+	case o.Wish == season.Headroom && known(o, q):
 		return flag + " " + strconv.FormatFloat(math.Floor(10*float64(w.Headroom)-10*o.Gives+1e-9)/10, 'f', 1, 64)
-	case o.Wish == season.SunHeight && known(o):
+	case o.Wish == season.SunHeight && o.Gives <= mostWider:
 		return flag + " " + widened(w.SunAltitude, o.Gives, -90, 90)
-	case o.Wish == season.SunAzimuth && known(o):
+	case o.Wish == season.SunAzimuth && o.Gives <= mostWider:
 		return flag + " " + widened(w.SunAzimuth, o.Gives, -180, 360)
-	case o.Wish == season.Light && known(o) && w.SunAltitude == nil:
+	case o.Wish == season.Light && o.Gives <= mostWider && w.SunAltitude == nil:
 		if named, ok := season.Altitudes(w.Light); ok {
 			return "--sun-altitude " + widened(&named, o.Gives, -90, 90) + " in place of " + flag + " " + w.Light.String()
 		}

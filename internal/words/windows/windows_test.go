@@ -110,6 +110,8 @@ func TestBeyond(t *testing.T) {
 	} {
 		assert.Equal(t, want, Beyond(season.Edge{Wish: wish}, q))
 	}
+	assert.Equal(t, "the sun is more than 6° under the horizon", Beyond(season.Edge{Wish: season.SunHeight},
+		&season.Question{}), "where nothing is asked, nights are not looked at")
 }
 
 func TestStands(t *testing.T) {
@@ -147,6 +149,9 @@ func TestUseful(t *testing.T) {
 			"useful in about 5 of 10 skies: thin cloud, broken cloud (50 % of it); not heavy overcast"},
 		{1, []season.Chance{chance(sky.Clear, 1)}, "useful in all skies: clear"},
 		{0.97, []season.Chance{chance(sky.Clear, 0.97)}, "useful in nearly all skies: clear"},
+		{0.8, []season.Chance{{Condition: sky.Described(sky.Clear), Odds: 0.6, Holds: 1}, chance(sky.Overcast, 1),
+			{Condition: sky.Described(sky.Clear), Odds: 0.2, Holds: 0.2}},
+			"useful in about 8 of 10 skies: clear (80 % of it), overcast"},
 		{0.02, []season.Chance{chance(sky.Clear, 0.02)}, "useful in fewer than 1 of 10 skies; not clear"},
 	} {
 		assert.Equal(t, c.want, Useful(&season.Window{Useful: c.useful, Skies: c.skies}))
@@ -175,7 +180,7 @@ func TestObstacles(t *testing.T) {
 		{season.Obstacle{Wish: season.Headroom, Excludes: 0.2, Without: 4, Gives: 0.32, When: when},
 			"fails for 20 % of the minutes with such a sun; without it 4 windows; headroom 0.3 stop short of 1.0 stop" + at, "--headroom 0.6"},
 		{season.Obstacle{Wish: season.Headroom, Excludes: 0.2, Without: 4, Gives: 1, When: when},
-			"fails for 20 % of the minutes with such a sun; without it 4 windows; headroom 1.0 stop short of 1.0 stop" + at, "leave --headroom out"},
+			"fails for 20 % of the minutes with such a sun; without it 4 windows", "leave --headroom out"},
 		{season.Obstacle{Wish: season.SunHeight, Excludes: 0.9, Without: 1, Gives: 2.3, When: when},
 			"fails for 90 % of the minutes; without it 1 window; the sun misses 2° to 10.5° by 2.3°" + at, "--sun-altitude -1..13"},
 		{season.Obstacle{Wish: season.SunAzimuth, Excludes: 0.9, Without: 1, Gives: 5, When: when},
@@ -241,5 +246,21 @@ func TestWiderLight(t *testing.T) {
 	assert.Equal(t, "--sun-altitude -9..11 in place of --light golden-hour", ask(shoot.Wishes{Light: shoot.GoldenHour}))
 	assert.Equal(t, "--sun-altitude -11..1 in place of --light blue-hour", ask(shoot.Wishes{Light: shoot.BlueHour}))
 	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.LastLight}))
+	o.Gives = 34
+	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.GoldenHour}), "that would be no golden hour")
+	o.Gives = 4.2
 	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.GoldenHour, SunAltitude: low}))
+}
+
+// What is advised goes for the obstacle that is told first, where it can.
+func TestAdvice(t *testing.T) {
+	q := *question()
+	light := season.Obstacle{Wish: season.Light, Without: 3, Gives: nan}
+	look := season.Obstacle{Wish: season.Look, Without: 1, Gives: nan}
+	length := season.Obstacle{Wish: season.Length, Without: 1, Gives: 93}
+	advice := func(list ...season.Obstacle) string { return Advice(&season.Answer{Question: q, Obstacles: list}) }
+	assert.Equal(t, "--at-least 1h33m", advice(light, length))
+	assert.Equal(t, "leave --light out", advice(look, light))
+	assert.Empty(t, advice(look))
+	assert.Empty(t, advice())
 }
