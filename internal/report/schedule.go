@@ -284,7 +284,7 @@ func (l *Scheduled) nothing() []Block {
 			inTheWay = append(inTheWay, Fact{Label: words.Sentence(windows.Wish(o.Wish, q)), Text: windows.Obstacle(o, q)})
 		}
 		if ask := windows.Instead(o, q); ask != "" {
-			instead = append(instead, Fact{Label: ask, Text: windows.Finds(o)})
+			instead = append(instead, Fact{Label: ask, Text: windows.Finds(o, q)})
 		}
 	}
 	list := []Block{Facts{l.asked()}}

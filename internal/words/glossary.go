@@ -52,6 +52,14 @@ func Glossary() []Topic {
 			{"background offset", "stops the background comes out over or under normal"},
 			{"rim offset", "the same for the lit side when the sun is behind"},
 		}},
+		{"Dates", []Term{
+			{"window", "hours of one day in which all that is wished for holds"},
+			{"golden hour", "the sun from 6° high to 4° under the horizon, and back"},
+			{"blue hour", "the sun from 4° to 6° under the horizon, and back"},
+			{"last light", "the sun sinks, at most 6° clear of the skyline"},
+			{"odds", "how likely each sky is, in percent"},
+			{"useful", "share of a window that holds, by the odds of the sky"},
+		}},
 		{"What comes out", []Term{
 			{"held", "key side, ratio and background within 1/3 stop of the look"},
 			{"softer", "all held, only the ratio lower than asked: a success"},

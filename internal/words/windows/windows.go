@@ -375,10 +375,15 @@ func gives(o *season.Obstacle, q *season.Question) float64 {
 }
 
 // known reports whether by how little an obstacle is in the way can be said: not
-// where it is all of it.
+// where that is all of it, or more degrees than make a range wider.
 func known(o *season.Obstacle, q *season.Question) bool {
-	all := o.Wish == season.Headroom && o.Gives > float64(q.Wishes.Headroom)-0.05
-	return !math.IsNaN(o.Gives) && !math.IsInf(o.Gives, 0) && !all
+	switch o.Wish {
+	case season.Headroom:
+		return o.Gives <= float64(q.Wishes.Headroom)-0.05
+	case season.Length, season.Hours:
+		return !math.IsNaN(o.Gives) && !math.IsInf(o.Gives, 0)
+	}
+	return o.Gives <= mostWider
 }
 
 // short says by how little an obstacle is in the way, in a clause.
@@ -499,11 +504,11 @@ func Instead(o *season.Obstacle, q *season.Question) string {
 		return flag + " " + shoot.Span(time.Duration(o.Gives)*time.Minute)
 	case o.Wish == season.Headroom && known(o, q):
 		return flag + " " + strconv.FormatFloat(math.Floor(10*float64(w.Headroom)-10*o.Gives+1e-9)/10, 'f', 1, 64)
-	case o.Wish == season.SunHeight && o.Gives <= mostWider:
+	case o.Wish == season.SunHeight && known(o, q):
 		return flag + " " + widened(w.SunAltitude, o.Gives, -90, 90)
-	case o.Wish == season.SunAzimuth && o.Gives <= mostWider:
+	case o.Wish == season.SunAzimuth && known(o, q):
 		return flag + " " + widened(w.SunAzimuth, o.Gives, -180, 360)
-	case o.Wish == season.Light && o.Gives <= mostWider && w.SunAltitude == nil:
+	case o.Wish == season.Light && known(o, q) && w.SunAltitude == nil:
 		if named, ok := season.Altitudes(w.Light); ok {
 			return "--sun-altitude " + widened(&named, o.Gives, -90, 90) + " in place of " + flag + " " + w.Light.String()
 		}
@@ -515,13 +520,14 @@ func Instead(o *season.Obstacle, q *season.Question) string {
 	return "leave " + flag + " out"
 }
 
-// Finds says what there is to find without an obstacle.
-func Finds(o *season.Obstacle) string {
+// Finds says what there is to find where an obstacle gives way, as Instead has it:
+// without the wish all windows there would be, else the one that is nearest.
+func Finds(o *season.Obstacle, q *season.Question) string {
 	var parts []string
-	if o.Without > 0 {
+	if strings.HasPrefix(Instead(o, q), "leave ") {
 		parts = append(parts, words.Count(o.Without, "window"))
 	}
-	if !o.When.IsZero() {
+	if known(o, q) && !o.When.IsZero() {
 		parts = append(parts, words.Date(o.When)+" from "+words.Clock{}.Time(o.When))
 	}
 	return strings.Join(parts, ", ")

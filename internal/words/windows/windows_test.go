@@ -183,6 +183,8 @@ func TestObstacles(t *testing.T) {
 			"fails for 20 % of the minutes with such a sun; without it 4 windows", "leave --headroom out"},
 		{season.Obstacle{Wish: season.SunHeight, Excludes: 0.9, Without: 1, Gives: 2.3, When: when},
 			"fails for 90 % of the minutes; without it 1 window; the sun misses 2° to 10.5° by 2.3°" + at, "--sun-altitude -1..13"},
+		{season.Obstacle{Wish: season.SunHeight, Excludes: 0.9, Without: 1, Gives: 34, When: when},
+			"fails for 90 % of the minutes; without it 1 window", "leave --sun-altitude out"},
 		{season.Obstacle{Wish: season.SunAzimuth, Excludes: 0.9, Without: 1, Gives: 5, When: when},
 			"fails for 90 % of the minutes; without it 1 window; the sun misses an azimuth of 240° to 300° by 5.0°" + at,
 			"--sun-azimuth 235..305"},
@@ -250,6 +252,21 @@ func TestWiderLight(t *testing.T) {
 	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.GoldenHour}), "that would be no golden hour")
 	o.Gives = 4.2
 	assert.Equal(t, "leave --light out", ask(shoot.Wishes{Light: shoot.GoldenHour, SunAltitude: low}))
+}
+
+// What there is to find is counted where a wish is left out, and told by its day
+// where it gives way.
+func TestFinds(t *testing.T) {
+	when := time.Date(2027, 5, 29, 19, 40, 0, 0, time.UTC)
+	q := question()
+	for want, o := range map[string]season.Obstacle{
+		"Sat 29 May 2027 from 19:40":            {Wish: season.Length, Without: 10, Gives: 93, When: when},
+		"3 windows":                             {Wish: season.SunSide, Without: 3, Gives: nan},
+		"2 windows, Sat 29 May 2027 from 19:40": {Wish: season.SunVisible, Without: 2, Gives: 0.3, When: when},
+		"1 window":                              {Wish: season.SunHeight, Without: 1, Gives: 34, When: when},
+	} {
+		assert.Equal(t, want, Finds(&o, q))
+	}
 }
 
 // What is advised goes for the obstacle that is told first, where it can.
