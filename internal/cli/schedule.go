@@ -49,7 +49,8 @@ It exits with 3 when for some shoot nothing fits.`,
 	g := &scheduling{planning: addSearch(p, c)}
 	g.calendar = true
 	f := c.Flags()
-	f.Var(&textFlag{&g.most, "N"}, "most", fmt.Sprintf("windows to show, the best (1 to %d, usually %d)", mostWindows, usualWindows))
+	f.Var(&textFlag{&g.most, "N"}, "most",
+		fmt.Sprintf("windows to show, the best (1 to %d, usually %d)", mostWindows, usualWindows))
 	c.Args = g.arguments
 	c.ValidArgsFunction = cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt)
 	g.addOutput(g.inputs)

@@ -76,8 +76,9 @@ func TestAdviceFindsWindows(t *testing.T) {
 		}
 		assert.True(t, advised, "%s: nothing is advised", line)
 	}
-	for _, wish := range []string{"at-least", "light", "headroom", "sun-altitude", "sun-azimuth", "dates", "between", "sun-from",
-		"sun-visible"} {
+	for _, wish := range []string{
+		"at-least", "light", "headroom", "sun-altitude", "sun-azimuth", "dates", "between", "sun-from", "sun-visible",
+	} {
 		assert.True(t, tried[wish], wish)
 	}
 }

@@ -51,10 +51,12 @@ func windowObject(w *season.Window, q *season.Question) object {
 		return object{"wish": windows.WishName(e.Wish), "flash_elsewhere": e.Place, "text": windows.Beyond(e, q)}
 	}
 	return object{
-		"from": instant{w.From, s.Place.Zone}, "to": instant{w.To, s.Place.Zone}, "minutes": whole(int(w.To.Sub(w.From).Minutes())),
+		"from": instant{w.From, s.Place.Zone}, "to": instant{w.To, s.Place.Zone},
+		"minutes": whole(int(w.To.Sub(w.From).Minutes())),
 		"verdict": object{"method": w.Method.String(), "text": windows.Take(w)},
 		"others":  list(w.Others, func(m *shoot.Method) any { return m.String() }), "condition": w.Sky.String(),
-		"sun_at_start": sun(&w.Start), "sun_at_end": sun(&w.End), "minutes_held": whole(held), "minutes_softer": whole(softer),
+		"sun_at_start": sun(&w.Start), "sun_at_end": sun(&w.End),
+		"minutes_held": whole(held), "minutes_softer": whole(softer),
 		"least_headroom_stops": when(flashes, number(sky.Stops(least), 3)),
 		"flash":                placeOf(&runs[worst].Places[0], &s.Flash), "fill": nil,
 		"first": methodOf(&first.Solution, first.Moment, s), "last": methodOf(&last.Solution, last.Moment, s),

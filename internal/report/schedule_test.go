@@ -113,7 +113,8 @@ func tooShort(t testing.TB) *season.Answer {
 
 // schedules are searches of every kind that the report has to tell.
 func schedules(t testing.TB) map[string]report.Schedule {
-	broken := evening(t, resolved(t, shoots(t)["broken cloud"]), span{"2027-05-15", "18:00", "18:45", []shoot.Method{shoot.Sync}})
+	broken := evening(t, resolved(t, shoots(t)["broken cloud"]),
+		span{"2027-05-15", "18:00", "18:45", []shoot.Method{shoot.Sync}})
 	return map[string]report.Schedule{
 		"fits": {{Answer: fits(t)}}, "odds": {{Answer: withOdds(fits(t))}}, "nothing": {{Answer: tooShort(t)}},
 		"broken": {{Answer: broken}},
@@ -136,7 +137,8 @@ func TestTheBestWindowIsFirst(t *testing.T) {
 					want = []string{windows.Best(w)}
 					if len(l) == 1 {
 						m := &w.Plan.RunsOf(0)[0].Minutes[0]
-						want = append(want, m.Settings.Aperture.String()+", "+m.Settings.Shutter.String()+", ISO "+m.Settings.ISO.String(),
+						want = append(want, m.Settings.Aperture.String()+", "+m.Settings.Shutter.String()+", ISO "+
+							m.Settings.ISO.String(),
 							windows.Stands(&w.Start), "Flash ")
 					}
 				}

@@ -87,8 +87,8 @@ func Softens(w *season.Window) bool {
 
 // Command says with which command a window is planned in full.
 func Command(w *season.Window) string {
-	text := "timeline with the same file and flags and --date " + w.From.Format("2006-01-02") + " --from " + w.From.Format("15:04") +
-		" --to " + w.To.Format("15:04")
+	text := "timeline with the same file and flags and --date " + w.From.Format("2006-01-02") +
+		" --from " + w.From.Format("15:04") + " --to " + w.To.Format("15:04")
 	if len(w.Skies) > 0 {
 		text += " " + skyFlag(w.Sky)
 	}

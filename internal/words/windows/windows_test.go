@@ -47,9 +47,11 @@ func question() *season.Question {
 	s := &shoot.Shoot{Lens: exposure.Lens{Wanted: 18}}
 	return &season.Question{Shoot: s, Wishes: shoot.Wishes{
 		Dates: shoot.DateRange{First: date(2027, 5, 1), Last: date(2027, 5, 31)}, On: []time.Weekday{time.Saturday},
-		Between: &shoot.Hours{From: shoot.Instant{Offset: 15 * time.Hour}, To: shoot.Instant{Event: sky.Sunset, Offset: time.Hour}},
+		Between: &shoot.Hours{From: shoot.Instant{Offset: 15 * time.Hour},
+			To: shoot.Instant{Event: sky.Sunset, Offset: time.Hour}},
 		AtLeast: 2 * time.Hour, Light: shoot.GoldenHour, SunAltitude: &shoot.AngleRange{Low: low, High: high},
-		SunAzimuth: &shoot.AngleRange{Low: sky.Degrees(240), High: sky.Degrees(300)}, SunFrom: []string{"left", "back-left"},
+		SunAzimuth: &shoot.AngleRange{Low: sky.Degrees(240), High: sky.Degrees(300)},
+		SunFrom:    []string{"left", "back-left"},
 		SunVisible: true, Held: true, Headroom: 1, KeepAperture: true,
 	}}
 }
@@ -82,7 +84,9 @@ func TestWishesHaveWords(t *testing.T) {
 	q := question()
 	seen := map[string]bool{}
 	for w := season.Wish(0); w <= lastWish; w++ {
-		for _, text := range []string{"asks " + Wish(w, q), "beyond " + Beyond(season.Edge{Wish: w}, q), "name " + WishName(w)} {
+		for _, text := range []string{
+			"asks " + Wish(w, q), "beyond " + Beyond(season.Edge{Wish: w}, q), "name " + WishName(w),
+		} {
 			assert.NotRegexp(t, `^\w+ $`, text)
 			assert.False(t, seen[text], text)
 			seen[text] = true
@@ -96,7 +100,8 @@ func TestWishesHaveWords(t *testing.T) {
 	assert.Equal(t, "May 2027, Saturdays", Days(&q.Wishes))
 	assert.Equal(t, "May 2027", Days(&shoot.Wishes{Dates: q.Wishes.Dates}))
 	assert.Equal(t, []string{"look held or softer", "at least 30 min"},
-		Wished(&season.Question{Shoot: q.Shoot, Wishes: shoot.Wishes{AtLeast: 30 * time.Minute}}), "what is not asked is not told")
+		Wished(&season.Question{Shoot: q.Shoot, Wishes: shoot.Wishes{AtLeast: 30 * time.Minute}}),
+		"what is not asked is not told")
 }
 
 func TestBeyond(t *testing.T) {
@@ -116,7 +121,8 @@ func TestBeyond(t *testing.T) {
 
 func TestStands(t *testing.T) {
 	at := func(altitude float64, visible bool) string {
-		return Stands(&season.Sun{Altitude: sky.Degrees(altitude), Azimuth: sky.Degrees(284.6), Bearing: "back-left", Visible: visible})
+		return Stands(&season.Sun{Altitude: sky.Degrees(altitude), Azimuth: sky.Degrees(284.6), Bearing: "back-left",
+			Visible: visible})
 	}
 	assert.Equal(t, "5.9° high from the back-left (285°)", at(5.9, true))
 	assert.Equal(t, "5.9° high, behind the skyline, from the back-left (285°)", at(5.9, false))
@@ -178,11 +184,13 @@ func TestObstacles(t *testing.T) {
 		{season.Obstacle{Wish: season.Length, Without: 4, Gives: 93, When: when},
 			"longest 1 h 33 min" + at + ", 27 min short of 2 h", "--at-least 1h33m"},
 		{season.Obstacle{Wish: season.Headroom, Excludes: 0.2, Without: 4, Gives: 0.32, When: when},
-			"fails for 20 % of the minutes with such a sun; without it 4 windows; headroom 0.3 stop short of 1.0 stop" + at, "--headroom 0.6"},
+			"fails for 20 % of the minutes with such a sun; without it 4 windows; headroom 0.3 stop short of 1.0 stop" + at,
+			"--headroom 0.6"},
 		{season.Obstacle{Wish: season.Headroom, Excludes: 0.2, Without: 4, Gives: 1, When: when},
 			"fails for 20 % of the minutes with such a sun; without it 4 windows", "leave --headroom out"},
 		{season.Obstacle{Wish: season.SunHeight, Excludes: 0.9, Without: 1, Gives: 2.3, When: when},
-			"fails for 90 % of the minutes; without it 1 window; the sun misses 2° to 10.5° by 2.3°" + at, "--sun-altitude -1..13"},
+			"fails for 90 % of the minutes; without it 1 window; the sun misses 2° to 10.5° by 2.3°" + at,
+			"--sun-altitude -1..13"},
 		{season.Obstacle{Wish: season.SunHeight, Excludes: 0.9, Without: 1, Gives: 34, When: when},
 			"fails for 90 % of the minutes; without it 1 window", "leave --sun-altitude out"},
 		{season.Obstacle{Wish: season.SunAzimuth, Excludes: 0.9, Without: 1, Gives: 5, When: when},
@@ -199,15 +207,18 @@ func TestObstacles(t *testing.T) {
 		{season.Obstacle{Wish: season.Aperture, Excludes: 0.5, Without: 2, Gives: nan},
 			"fails for 50 % of the minutes with such a sun; without it 2 windows", "leave --keep-aperture out"},
 		{season.Obstacle{Wish: season.Light, Excludes: 0.94, Without: 3, Gives: 0.5, When: when},
-			"fails for 94 % of the minutes; without it 3 windows; the sun misses golden hour by 0.5°" + at, "leave --light out"},
+			"fails for 94 % of the minutes; without it 3 windows; the sun misses golden hour by 0.5°" + at,
+			"leave --light out"},
 		{season.Obstacle{Wish: season.SunVisible, Excludes: 0.94, Gives: nan},
 			"fails for 94 % of the minutes; without it nothing fits either", ""},
 		{season.Obstacle{Wish: season.SunVisible, Excludes: 0.94, Without: 1, Gives: 0.34, When: when},
-			"fails for 94 % of the minutes; without it 1 window; the sun misses the skyline by 0.3°" + at, "leave --sun-visible out"},
+			"fails for 94 % of the minutes; without it 1 window; the sun misses the skyline by 0.3°" + at,
+			"leave --sun-visible out"},
 		{season.Obstacle{Wish: season.SunSide, Excludes: 0.94, Without: 1, Gives: nan},
 			"fails for 94 % of the minutes; without it 1 window", "leave --sun-from out"},
 		{season.Obstacle{Wish: season.Hours, Excludes: 0.7, Without: 2, Gives: 25, When: when},
-			"fails for 70 % of the minutes; without it 2 windows; 25 min outside 15:00 to sunset+1h" + at, "leave --between out"},
+			"fails for 70 % of the minutes; without it 2 windows; 25 min outside 15:00 to sunset+1h" + at,
+			"leave --between out"},
 		{season.Obstacle{Wish: season.Hours, Excludes: 0.7, Without: 2, Gives: math.Inf(1)},
 			"fails for 70 % of the minutes; without it 2 windows", "leave --between out"},
 		{season.Obstacle{Wish: season.Day, Excludes: 0.7, Without: 2, Gives: nan},
