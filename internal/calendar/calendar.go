@@ -3,9 +3,9 @@
 package calendar
 
 import (
-	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"hash/fnv"
 	"slices"
 	"strconv"
 	"strings"
@@ -31,15 +31,14 @@ type Event struct {
 	Proposed                       bool    // nothing is settled: it takes no time from others
 }
 
-// UID returns the identifier of the event: equal keys give equal ones, and no
-// two keys the same.
+// UID returns the identifier of the event: equal keys give equal ones, others
+// different ones (FNV-1a, 128 bits).
 func (e *Event) UID() string {
-	const length = 16 // bytes
-	h := sha256.New()
+	h := fnv.New128a()
 	for _, part := range e.Key {
 		fmt.Fprintf(h, "%d:%s", len(part), part)
 	}
-	return hex.EncodeToString(h.Sum(nil)[:length]) + "@evenfall"
+	return hex.EncodeToString(h.Sum(nil)) + "@evenfall"
 }
 
 // Bytes returns the calendar as a file: the zones of its events, then the events
