@@ -180,7 +180,7 @@ func (l *Scheduled) table() *Table {
 	t := &Table{Columns: []Column{
 		{Title: "Window", Importance: 9, Note: "day, from when to when, and how long that is"},
 		{Title: "Sun", Unit: "side, azimuth", Importance: 7,
-			Note: "altitude above the horizon at the start and the end; the side it comes from, seen from the camera, " +
+			Note: "altitude above the horizon at the start and the end, and where it is highest between; the side it comes from, seen from the camera, " +
 				"and its azimuth from true north"},
 		{Title: "Method", Unit: "headroom", Importance: 9,
 			Note: "way of working, and the flash power to spare where it is least"},

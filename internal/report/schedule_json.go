@@ -94,6 +94,7 @@ type windowJSON struct {
 	Condition     string     `json:"condition"`
 	Start         sunEnd     `json:"sun_at_start"`
 	End           sunEnd     `json:"sun_at_end"`
+	Highest       figure     `json:"highest_sun_true_altitude_deg"`
 	Held          int        `json:"minutes_held"`
 	Softer        int        `json:"minutes_softer"`
 	LeastHeadroom figure     `json:"least_headroom_stops"`
@@ -228,6 +229,7 @@ func newWindow(w *season.Window, q *season.Question) windowJSON {
 	for _, c := range w.Skies {
 		out.Skies = append(out.Skies, chance{c.Condition.String(), fixed(c.Odds, 4), fixed(c.Holds, 4)})
 	}
+	out.Highest = fixed(w.Highest().Degrees(), 2)
 	// Under a sky with two cases the worse counts.
 	r := worse(runsOf(w))
 	out.Held, out.Softer = r.Held, r.Softer

@@ -42,6 +42,10 @@ func windowObject(w *season.Window, q *season.Question) object {
 		}
 	}
 	minutes := runs[0].Minutes
+	highest := max(w.Start.Altitude, w.End.Altitude)
+	for i := range minutes {
+		highest = max(highest, minutes[i].Sun.TrueAltitude)
+	}
 	first, last := &minutes[0], &minutes[len(minutes)-1]
 	sun := func(of *season.Sun) object {
 		return object{"true_altitude_deg": number(of.Altitude.Degrees(), 2), "azimuth_deg": number(of.Azimuth.Degrees(), 2),
@@ -56,7 +60,8 @@ func windowObject(w *season.Window, q *season.Question) object {
 		"verdict": object{"method": w.Method.String(), "text": windows.Take(w)},
 		"others":  list(w.Others, func(m *shoot.Method) any { return m.String() }), "condition": w.Sky.String(),
 		"sun_at_start": sun(&w.Start), "sun_at_end": sun(&w.End),
-		"minutes_held": whole(held), "minutes_softer": whole(softer),
+		"highest_sun_true_altitude_deg": number(highest.Degrees(), 2),
+		"minutes_held":                  whole(held), "minutes_softer": whole(softer),
 		"least_headroom_stops": when(flashes, number(sky.Stops(least), 3)),
 		"flash":                placeOf(&runs[worst].Places[0], &s.Flash), "fill": nil,
 		"first": methodOf(&first.Solution, first.Moment, s), "last": methodOf(&last.Solution, last.Moment, s),

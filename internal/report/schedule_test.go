@@ -221,6 +221,19 @@ func TestTheTableOfWindows(t *testing.T) {
 	}
 }
 
+// The sun's height at noon is told where a window goes over it.
+func TestWindowsOverNoon(t *testing.T) {
+	s := resolved(t, shoots(t)["broken cloud"])
+	a := evening(t, s, span{"2027-06-12", "11:00", "16:00", []shoot.Method{shoot.Sync}})
+	r := report.Schedule{{Answer: a}}.Report(report.Options{})
+	w := &a.Windows[0]
+	noon, ok := w.Plan.Day.First(sky.SolarNoon)
+	require.True(t, ok)
+	top := s.Observer().Sun(noon.Time).TrueAltitude
+	want := words.Degrees(w.Start.Altitude, 1) + " to " + words.Degrees(top, 1) + " to " + words.Degrees(w.End.Altitude, 1)
+	assert.Contains(t, under(t, section(t, &r.Document, "1 window"), 0, "Sun"), want)
+}
+
 // A window with too little to spare, or that comes out softer, says so by a sign.
 func TestTightWindowsAreMarked(t *testing.T) {
 	a := fits(t)

@@ -155,10 +155,16 @@ func Stands(s *season.Sun) string {
 	return text + " from the " + s.Bearing + " (" + words.Azimuth(s.Azimuth) + ")"
 }
 
-// Altitudes writes the sun's altitude at both ends of a window: 5.9° to −3.9°.
+// Altitudes writes the sun's altitude at both ends of a window, 5.9° to −3.9°; where
+// it is highest between them also there: 23.0° to 35.2° to 22.9°.
 func Altitudes(w *season.Window) string {
+	const noon = 0.5 // degrees over both ends that are worth a word
 	a, b := words.Degrees(w.Start.Altitude, 1), words.Degrees(w.End.Altitude, 1)
-	if a == b {
+	highest := w.Highest()
+	switch {
+	case (highest - max(w.Start.Altitude, w.End.Altitude)).Degrees() > noon:
+		return a + " to " + words.Degrees(highest, 1) + " to " + b
+	case a == b:
 		return a
 	}
 	return a + " to " + b
