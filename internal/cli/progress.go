@@ -15,7 +15,7 @@ import (
 // people wait without a word, until it is ended.
 type progress struct {
 	to       io.Writer
-	of       string // what is searched for, where there are several
+	of       string // begins the line: what is searched for, where there are several
 	patience time.Duration
 	renewed  time.Duration // how often it changes
 
@@ -98,8 +98,5 @@ func (p *progress) text() string {
 	case p.days > 0:
 		text = words.Count(p.days, "day") + " looked at; weighing what is there"
 	}
-	if p.of != "" {
-		text = words.Safe(p.of) + ": " + text
-	}
-	return text
+	return words.Safe(p.of) + text
 }

@@ -49,7 +49,7 @@ func screenAfter(text string) string {
 
 func TestProgress(t *testing.T) {
 	var w lockedWriter
-	p := &progress{to: &w, of: "harbour\x1b.toml", patience: time.Millisecond, renewed: time.Millisecond}
+	p := &progress{to: &w, of: "harbour\x1b.toml: ", patience: time.Millisecond, renewed: time.Millisecond}
 	p.begin()
 	says := func(want string) {
 		assert.Eventually(t, func() bool { return screenAfter(w.text()) == want }, 10*time.Second, time.Millisecond, want)

@@ -128,11 +128,7 @@ func (g *scheduling) schedule() error {
 
 // answer searches for one shoot, and says on a terminal how far it has come.
 func (g *scheduling) answer(q *season.Question, number int) (*season.Answer, error) {
-	of := ""
-	if len(g.files) > 1 {
-		of = filepath.Base(g.files[number])
-	}
-	shown := newProgress(g.process, of)
+	shown := newProgress(g.process, g.named(number))
 	defer shown.finish()
 	ctx := g.command.Context()
 	var answer *season.Answer
@@ -179,22 +175,33 @@ func (g *scheduling) questions(most int) ([]season.Question, error) {
 }
 
 // report writes what was found; where nothing fits some shoot, so says the error.
-// A calendar of nothing is not written.
+// A calendar cannot say so: a line on stderr does, and one of nothing is not written.
 func (g *scheduling) report(found report.Schedule) error {
-	none, windowsOf := false, 0
-	for i := range found {
-		none = none || len(found[i].Windows) == 0
-		windowsOf += len(found[i].Windows)
-	}
 	format, err := g.chosenFormat()
 	if err != nil {
 		return err
 	}
-	if format == report.ICalendar && windowsOf == 0 {
-		for i := range found {
-			g.process.printProblem(windows.NothingFits(found[i].Answer), windows.Advice(found[i].Answer))
+	none := 0
+	for i := range found {
+		if len(found[i].Windows) > 0 {
+			continue
 		}
+		none++
+		if format == report.ICalendar {
+			g.process.printProblem(g.named(i)+windows.NothingFits(found[i].Answer), windows.Advice(found[i].Answer))
+		}
+	}
+	if format == report.ICalendar && none == len(found) {
 		return errOutOfReach
 	}
-	return g.deliver(none, found.Report)
+	return g.deliver(none > 0, found.Report)
+}
+
+// named is the name of a shoot's file before what is said of it, where there are
+// several.
+func (g *scheduling) named(i int) string {
+	if len(g.files) < 2 {
+		return ""
+	}
+	return g.fileOf(i) + ": "
 }

@@ -30,7 +30,12 @@ func (l Schedule) Report(o Options) *Report {
 		r.Summary, r.Data, r.Document = l[0].summary(), newSchedule(&l[0], o), l[0].document(o)
 		return r
 	}
-	r.Summary, r.Data, r.Document = words.Count(len(l), "shoot"), newBatch(l, o), l.document(o)
+	found := 0
+	for i := range l {
+		found += len(l[i].Windows)
+	}
+	r.Summary = words.Count(found, "window") + " for " + words.Count(len(l), "shoot")
+	r.Data, r.Document = newBatch(l, o), l.document(o)
 	return r
 }
 
