@@ -56,6 +56,10 @@ func (s *search) asked() []Wish {
 	return list
 }
 
+// shortest is the least length that a window is looked for with where none is as
+// long as wished for: shorter ones are of no use.
+const shortest = 5 * time.Minute
+
 // lacking are the wishes without one of them.
 func lacking(w shoot.Wishes, one Wish) shoot.Wishes {
 	switch one {
@@ -81,7 +85,7 @@ func lacking(w shoot.Wishes, one Wish) shoot.Wishes {
 	case Aperture:
 		w.KeepAperture = false
 	case Length:
-		w.AtLeast = time.Minute
+		w.AtLeast = min(w.AtLeast, shortest)
 	}
 	return w
 }
@@ -90,7 +94,7 @@ func lacking(w shoot.Wishes, one Wish) shoot.Wishes {
 func (s *search) without(ctx context.Context, w Wish) (Obstacle, error) {
 	q := *s.question
 	q.Wishes = lacking(q.Wishes, w)
-	other := newSearch(&q, nil)
+	other := newSearch(&q, s.progress)
 	other.blind = w == Look
 	if err := other.look(ctx); err != nil {
 		return Obstacle{}, err
@@ -98,7 +102,7 @@ func (s *search) without(ctx context.Context, w Wish) (Obstacle, error) {
 	o := Obstacle{Wish: w, Without: len(other.groups()), Gives: math.NaN()}
 	switch w {
 	case Length:
-		o.longest(other)
+		return o, other.longest(ctx, &o)
 	case Headroom:
 		return o, s.mostHeadroom(ctx, &o)
 	default:
@@ -119,7 +123,7 @@ func (s *search) mostHeadroom(ctx context.Context, o *Obstacle) error {
 		q := *s.question
 		middle := (low + high) / 2
 		q.Wishes.Headroom = sky.Stops(middle) / 10
-		other := newSearch(&q, nil)
+		other := newSearch(&q, s.progress)
 		if err := other.look(ctx); err != nil {
 			return err
 		}
@@ -133,16 +137,36 @@ func (s *search) mostHeadroom(ctx context.Context, o *Obstacle) error {
 	return nil
 }
 
-// longest looks for the longest window of a search for windows of any length.
-func (o *Obstacle) longest(of *search) {
-	most := -1
-	for i := range of.days {
-		for _, c := range of.days[i].list {
-			if c.length > most {
-				most, o.When, o.Gives = c.length, c.from, float64(c.length)
+// longest looks for the longest window of a search for windows of any length, planned
+// whole.
+func (s *search) longest(ctx context.Context, o *Obstacle) error {
+	groups := s.groups()
+	slices.SortStableFunc(groups, func(a, b []candidate) int { return cmp.Compare(longestOf(b), longestOf(a)) })
+	seekers := s.seekers()
+	for _, group := range groups {
+		if float64(longestOf(group)) <= o.Gives {
+			break
+		}
+		list, err := s.windows(ctx, group, seekers)
+		if err != nil {
+			return err
+		}
+		for _, w := range list {
+			if minutes := w.To.Sub(w.From).Minutes(); !(minutes <= o.Gives) {
+				o.Gives, o.When = minutes, w.From
 			}
 		}
 	}
+	return nil
+}
+
+// longestOf is the length of the longest of a group, in minutes.
+func longestOf(group []candidate) int {
+	most := 0
+	for i := range group {
+		most = max(most, group[i].length)
+	}
+	return most
 }
 
 // nearest looks for the window of a search without the wish through which the wish

@@ -15,6 +15,9 @@ type weather struct {
 	shoot     *shoot.Shoot
 }
 
+// changes reports whether the sky does through the day.
+func (w *weather) changes() bool { return len(w.shoot.Sky) > 1 }
+
 // outlook is what skies there may be, and how likely each is at a time.
 type outlook struct {
 	wishes   *shoot.Wishes
@@ -43,7 +46,7 @@ func newOutlook(q *Question) outlook {
 
 // add adds a sky that is not there yet.
 func (o *outlook) add(s *shoot.Shoot, c sky.Condition) {
-	if slices.ContainsFunc(o.skies, func(w weather) bool { return !w.own && w.condition == c }) {
+	if slices.ContainsFunc(o.skies, func(w weather) bool { return !w.changes() && w.condition == c }) {
 		return
 	}
 	under := *s
@@ -58,7 +61,7 @@ func (o *outlook) odds(n int, t time.Time) float64 {
 	if oktas, ok := o.wishes.Forecast.At(t); ok {
 		out := o.daylight.SunOut(oktas, o.observer.Sun(t))
 		switch {
-		case w.own:
+		case w.changes():
 			return 0
 		case w.condition == sky.Described(sky.Clear):
 			return out

@@ -213,8 +213,9 @@ func (s *search) rank(c *candidate) rank {
 // settle plans the best groups whole, and ranks what stands.
 func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) error {
 	seekers := s.seekers()
+	settled := 0
 	for _, group := range groups {
-		if len(a.Windows) >= 2*a.Question.Most {
+		if settled >= 2*a.Question.Most {
 			break
 		}
 		list, err := s.windows(ctx, group, seekers)
@@ -222,10 +223,14 @@ func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) er
 			return err
 		}
 		a.Found += len(list) - 1
+		settled += len(list)
+		// Plans are large: what is too many is not kept.
 		a.Windows = append(a.Windows, list...)
+		slices.SortStableFunc(a.Windows, byRank)
+		most := min(len(a.Windows), a.Question.Most)
+		clear(a.Windows[most:])
+		a.Windows = a.Windows[:most]
 	}
-	slices.SortStableFunc(a.Windows, byRank)
-	a.Windows = a.Windows[:min(len(a.Windows), a.Question.Most)]
 	return nil
 }
 
