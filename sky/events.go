@@ -23,6 +23,12 @@ type EventName string
 // (The sun is highest up to some seconds away from it, and near the poles up
 // to half a day; see Day.Highest.) It comes every day, in the polar night too,
 // and at the poles it goes by the meridian of the longitude given.
+//
+// The sun is behind the skyline from the moment at which the last of its disc,
+// refraction included, is gone, and over it from that at which the first is
+// seen: see Horizon.Visible. Both may come several times a day. Where the sea's
+// horizon is the higher, the crossing is none of the skyline, but the rise or
+// the set.
 const (
 	Sunrise          EventName = "sunrise"
 	Sunset           EventName = "sunset"
@@ -37,6 +43,9 @@ const (
 	GoldenHourEnds   EventName = "golden hour ends"
 	BlueHourBegins   EventName = "blue hour begins"
 	BlueHourEnds     EventName = "blue hour ends"
+
+	SunBehindSkyline EventName = "sun behind the skyline"
+	SunOverSkyline   EventName = "sun over the skyline"
 )
 
 // horizonAltitude is that of the sun's centre at rise and set, in rad.
@@ -172,6 +181,9 @@ func (o Observer) Day(year int, month time.Month, day int, loc *time.Location) D
 			add(lastBefore(a.days, b.days, func(days float64) bool {
 				return o.sunDirection(days).altitude() >= level.altitude == is
 			}), names...)
+		}
+		for _, c := range o.crossings(a, b) {
+			add(c.days, c.name)
 		}
 	}
 	slices.SortStableFunc(d.Events, func(a, b Event) int { return a.Time.Compare(b.Time) })

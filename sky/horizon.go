@@ -15,6 +15,16 @@ func (h Horizon) At(azimuth Angle) Angle {
 	return a.Altitude + Angle(f)*(b.Altitude-a.Altitude)
 }
 
+// highest returns the altitude of its highest point; 0 where there is none above
+// the sea's horizon.
+func (h Horizon) highest() Angle {
+	top := Angle(0)
+	for _, p := range h {
+		top = max(top, p.Altitude)
+	}
+	return top
+}
+
 // Between returns the two points that an azimuth lies between, and how far
 // along from the one to the other, 0 to 1; zero values where there is no
 // skyline.

@@ -45,12 +45,20 @@ type Observer struct {
 	site           Place
 	sinLat, cosLat float64
 	bend           float64 // refraction scale of the air, see Air.bend
+	horizon        Horizon
 }
 
 // NewObserver returns the observer at p, in the standard atmosphere.
 func NewObserver(p Place) Observer {
 	sinLat, cosLat := math.Sincos(float64(p.Latitude))
 	return Observer{site: p, sinLat: sinLat, cosLat: cosLat, bend: StandardAir(p.Elevation).bend()}
+}
+
+// Over returns the observer with a skyline to look over, so that Day has the
+// moments at which the sun goes behind it and comes out.
+func (o Observer) Over(h Horizon) Observer {
+	o.horizon = h
+	return o
 }
 
 // Place returns the place the observer was built for.

@@ -28,8 +28,11 @@ func (s Sun) DistanceFactor() float64 { return 1 / (s.Distance * s.Distance) }
 // predicted: should it lag 100 s more by 2100 than is assumed here, the sun is
 // off by 0.001 deg. At the poles, azimuths are counted from the meridian of
 // the observer's longitude.
-func (o Observer) Sun(t time.Time) Sun {
-	v := o.sunDirection(daysFrom2000(t))
+func (o Observer) Sun(t time.Time) Sun { return o.sunAt(daysFrom2000(t)) }
+
+// sunAt returns where the sun stands at a time in days from 2000.
+func (o *Observer) sunAt(days float64) Sun {
+	v := o.sunDirection(days)
 	level := math.Sqrt(v.north*v.north + v.east*v.east)
 	altitude := math.Atan2(v.up, level)
 	azimuth := math.Atan2(v.east, v.north)
