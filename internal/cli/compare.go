@@ -20,7 +20,8 @@ func newCompare(p *Process) *cobra.Command {
 which to take and why, and adds up what each costs in frames, flashes and
 batteries. Where a scrim is carried it tells where the scrim has to stand and
 what the wind does to it. Without --moment it looks at the start and the end,
-at sunset and sunrise, and at the sun 30, 15 and 6 degrees high.
+at sunset and sunrise, where the sun goes behind the skyline and comes out, and
+at the sun 30, 15 and 6 degrees high.
 
 With --vary any one thing is set side by side instead of the methods: a flag of
 the shoot with up to 12 values, each with the method it is best done with. Of

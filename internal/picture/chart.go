@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"evenfall/internal/plan"
 	"evenfall/internal/words"
 	"evenfall/sky"
 )
@@ -69,18 +70,33 @@ func (c *chart) hours() {
 	}
 }
 
-// events marks what of the day falls into the window: sunrise and sunset.
-func (c *chart) events(day *sky.Day) {
+// events marks what of the day falls into the window: sunrise and sunset, and when
+// the sun goes behind the skyline and comes out.
+func (c *chart) events(p *plan.Plan) {
 	for _, name := range [...]sky.EventName{sky.Sunrise, sky.Sunset} {
-		for _, e := range day.Events {
-			if e.Name != name || e.Time.Before(c.from) || e.Time.After(c.to) {
-				continue
+		for _, e := range p.Day.Events {
+			if e.Name == name {
+				c.event(e.Time, string(name))
 			}
-			x := c.x(e.Time)
-			half := widest(string(name)) / 2
-			if c.set(label{[]string{string(name)}, point{min(max(x, half), c.width-half), c.plot.top - 7}, middle}) {
-				c.line("event", point{x, c.plot.top}, point{x, c.plot.bottom})
-			}
+		}
+	}
+	for _, e := range p.SkylineEvents() {
+		c.event(e.Time, string(e.Name))
+	}
+}
+
+// event marks a time of the window, its name over the middle of the line or where
+// there is room for it to one side.
+func (c *chart) event(t time.Time, name string) {
+	if t.Before(c.from) || t.After(c.to) {
+		return
+	}
+	x, half := c.x(t), widest(name)/2
+	for _, at := range [...]float64{min(max(x, half), c.width-half), x - half, x + half} {
+		l := label{[]string{name}, point{at, c.plot.top - 7}, middle}
+		if b := l.box(); b.left >= 0 && b.right <= c.width && c.set(l) {
+			c.line("event", point{x, c.plot.top}, point{x, c.plot.bottom})
+			return
 		}
 	}
 }

@@ -44,7 +44,7 @@ func light(p *plan.Plan) *drawing {
 		c.level(v, words.Number(v, 0))
 	}
 	c.hours()
-	c.events(&p.Day)
+	c.events(p)
 	var names []named
 	for _, r := range runs {
 		lit, shade, band := lightOf(c, r)
@@ -109,7 +109,7 @@ func power(p *plan.Plan) *drawing {
 		c.level(s, fraction(int(-s)))
 	}
 	c.hours()
-	c.events(&p.Day)
+	c.events(p)
 	method := p.Verdict().Best
 	both := p.Flashes(method) && p.Fills(method)
 	var names []named

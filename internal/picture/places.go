@@ -31,6 +31,7 @@ func places(p *plan.Plan) *drawing {
 	v.sun()
 	v.scale()
 	v.names()
+	v.skyline()
 	return v.drawing
 }
 
@@ -305,19 +306,31 @@ func (v *view) sun() {
 // tick marks where the sun stands at a minute, with its time and altitude under
 // what comes first, if there is room for them.
 func (v *view) tick(m *plan.Minute, first ...string) {
+	lines := append(first, words.Clock{}.Time(m.Time), words.Degrees(m.Sun.Altitude, 0))
+	if !m.Visible {
+		lines[len(lines)-1] = "hidden"
+	}
 	step := direction(m.Sun.Azimuth)
-	reach := math.Inf(1) // to the edge
+	at := v.onEdge(step)
+	if v.set(v.outside(at, lines)) {
+		v.line("tick", at.plus(step.times(-7)), at.plus(step.times(7)))
+	}
+}
+
+// onEdge returns the point of the edge that lies in a direction.
+func (v *view) onEdge(step point) point {
+	reach := math.Inf(1)
 	if step.x != 0 {
 		reach = (v.edge.right - v.middle.x) / math.Abs(step.x)
 	}
 	if step.y != 0 {
 		reach = min(reach, (v.edge.bottom-v.middle.y)/math.Abs(step.y))
 	}
-	at := v.middle.plus(step.times(reach))
-	lines := append(first, words.Clock{}.Time(m.Time), words.Degrees(m.Sun.Altitude, 0))
-	if !m.Visible {
-		lines[len(lines)-1] = "hidden"
-	}
+	return v.middle.plus(step.times(reach))
+}
+
+// outside returns a label beside a point of the edge, outside of it.
+func (v *view) outside(at point, lines []string) label {
 	lower := lineHeight * float64(len(lines)-1)
 	l := label{lines: lines, at: point{at.x, at.y}, anchor: middle}
 	const away = 10
@@ -334,8 +347,21 @@ func (v *view) tick(m *plan.Minute, first ...string) {
 	b := l.box()
 	l.at.x += max(0, -b.left) - max(0, b.right-v.width)
 	l.at.y += max(0, -b.top) - max(0, b.bottom-v.height)
-	if v.set(l) {
-		v.line("tick", at.plus(step.times(-7)), at.plus(step.times(7)))
+	return l
+}
+
+// skyline marks inside the edge where the sun goes behind the skyline and comes
+// out, with the time, if there is room for it.
+func (v *view) skyline() {
+	const length, most = 16, 4
+	events := v.plan.SkylineEvents()
+	for _, e := range events[:min(len(events), most)] {
+		step := direction(e.Azimuth)
+		from := v.onEdge(step)
+		to := from.plus(step.times(-length))
+		if v.beside(to, 6, string(e.Name), words.Clock{}.Time(e.Time)) {
+			v.line("mark", from, to)
+		}
 	}
 }
 

@@ -177,6 +177,13 @@ func (n *session) telling() []named {
 			}
 		}
 	}
+	events := n.skyline()
+	if most := 3; len(events) > most {
+		events = []sky.Event{events[0], events[len(events)-1]}
+	}
+	for _, e := range events {
+		passed = append(passed, named{string(e.Name), e.Time})
+	}
 	slices.SortStableFunc(passed, byTime)
 	for _, p := range passed {
 		add(p.name, p.time)

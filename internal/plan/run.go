@@ -221,6 +221,10 @@ func (p *Plan) Window() (from, to time.Time) {
 	return p.session.from.In(zone), p.session.to.In(zone)
 }
 
+// SkylineEvents returns those of the window: when the sun goes behind the skyline
+// and comes out.
+func (p *Plan) SkylineEvents() []sky.Event { return p.session.skyline() }
+
 // Outside reports whether a time lies outside the planned window.
 func (p *Plan) Outside(t time.Time) bool { return p.session.outside(t) }
 

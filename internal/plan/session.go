@@ -78,6 +78,23 @@ func (n *session) moment(t time.Time, sun sky.Sun, stance scene.Stance, c sky.Co
 	return m
 }
 
+// skyline returns the events of the window at which the sun goes behind the
+// skyline and comes out.
+func (n *session) skyline() (list []sky.Event) {
+	for day := n.day; !day.Start.After(n.to); {
+		for _, e := range day.Events {
+			if (e.Name == sky.SunBehindSkyline || e.Name == sky.SunOverSkyline) && !n.outside(e.Time) {
+				list = append(list, e)
+			}
+		}
+		y, m, d := day.End.Date()
+		if day = n.observer.Day(y, m, d, n.shoot.Place.Zone); !day.End.After(day.Start) {
+			break
+		}
+	}
+	return list
+}
+
 // conditionAt returns the condition of the sky at a time.
 func (n *session) conditionAt(t time.Time) sky.Condition {
 	return n.shoot.ConditionAt(t, n.planned)

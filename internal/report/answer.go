@@ -325,9 +325,39 @@ func packingList(p *plan.Plan) []string {
 	return list
 }
 
+// told is a time of the day, and what is said of it.
+type told struct {
+	at       time.Time
+	text     string
+	twilight bool // it begins or ends
+}
+
 // dayLine says when the golden hour and the sunset are, or the sunrise of a
-// morning.
+// morning, and when in the window the sun goes behind the skyline.
 func dayLine(p *plan.Plan) string {
+	var parts []string
+	switch {
+	case p.Day.SunNeverSets:
+		parts = append(parts, "the sun does not set")
+	case p.Day.SunNeverRises:
+		parts = append(parts, "the sun does not rise")
+	}
+	list := skylineTimes(p)
+	hidden := len(list) > 0
+	for _, t := range turningPoints(p) {
+		if !hidden || !t.twilight { // else the line is full
+			list = append(list, t)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b told) int { return a.at.Compare(b.at) })
+	for _, t := range list {
+		parts = append(parts, t.text)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// turningPoints are the day's events that frame a window of its hour.
+func turningPoints(p *plan.Plan) (list []told) {
 	from, to := p.Window()
 	middle := from.Add(to.Sub(from) / 2)
 	noon, ok := p.Day.First(sky.SolarNoon)
@@ -338,13 +368,6 @@ func dayLine(p *plan.Plan) string {
 		wanted = []sky.EventName{sky.SolarNoon, sky.Sunset}
 	case ok && middle.Before(noon.Time):
 		wanted = []sky.EventName{sky.CivilDawn, sky.Sunrise, sky.GoldenHourEnds}
-	}
-	var parts []string
-	switch {
-	case p.Day.SunNeverSets:
-		parts = append(parts, "the sun does not set")
-	case p.Day.SunNeverRises:
-		parts = append(parts, "the sun does not rise")
 	}
 	for _, name := range wanted {
 		e, ok := nearestEvent(p.Day.Events, name, middle)
@@ -358,9 +381,28 @@ func dayLine(p *plan.Plan) string {
 		if name == sky.SolarNoon {
 			text += ", " + words.Degrees(p.Day.Highest.Altitude, 0) + " high"
 		}
-		parts = append(parts, text)
+		list = append(list, told{e.Time, text, name == sky.CivilDawn || name == sky.CivilDusk})
 	}
-	return strings.Join(parts, ", ")
+	return list
+}
+
+// skylineTimes say when in the window the sun goes behind the skyline and comes
+// out: where that is often, from when to when.
+func skylineTimes(p *plan.Plan) (list []told) {
+	const most = 3
+	events := p.SkylineEvents()
+	if len(events) > most {
+		first, last := events[0].Time, events[len(events)-1].Time
+		return []told{{at: first, text: "in and out behind the skyline " + words.Clock{}.Range(first, last)}}
+	}
+	for _, e := range events {
+		where := "over skyline "
+		if e.Name == sky.SunBehindSkyline {
+			where = "behind skyline "
+		}
+		list = append(list, told{at: e.Time, text: where + words.Clock{}.Time(e.Time)})
+	}
+	return list
 }
 
 // nearestEvent returns the event of a name that lies nearest to a time.

@@ -201,6 +201,9 @@ func placesPicture(p *plan.Plan, n int) Picture {
 	if Turned(m, end) {
 		text += " Dots, at " + words.Clock{}.Time(end.Time) + ": " + at(end) + "."
 	}
-	return Picture{Name: PlacesPicture, Title: "Where things stand",
-		Alt: text + " Ticks at the edge: from where the sun comes, and how high."}
+	text += " Ticks at the edge: from where the sun comes, and how high."
+	if len(p.SkylineEvents()) > 0 {
+		text += " Marks inside it: where the sun goes behind the skyline, and comes out."
+	}
+	return Picture{Name: PlacesPicture, Title: "Where things stand", Alt: text}
 }

@@ -31,6 +31,13 @@ var events = [...]struct {
 	{sky.AstronomicalDawn, morning}, {sky.AstronomicalDusk, evening},
 	{sky.GoldenHourBegins, either}, {sky.GoldenHourEnds, either},
 	{sky.BlueHourBegins, either}, {sky.BlueHourEnds, either},
+	{sky.SunOverSkyline, morning}, {sky.SunBehindSkyline, evening},
+}
+
+// bySkyline reports whether an event is one of the skyline, which may come many
+// times: the first of the morning and the last of the evening are meant.
+func bySkyline(name sky.EventName) bool {
+	return name == sky.SunOverSkyline || name == sky.SunBehindSkyline
 }
 
 // DayEvents lists the events that an instant may name.

@@ -53,3 +53,35 @@ func TestEventsCountFromSolarNoon(t *testing.T) {
 	assert.Positive(t, overnight)
 	assert.Greater(t, checked, 5000)
 }
+
+// Behind the skyline is where the sun goes for good, over it when it first
+// comes, however often it goes behind something in between.
+func TestSkylineInstants(t *testing.T) {
+	point := func(azimuth, altitude float64) sky.HorizonPoint {
+		return sky.HorizonPoint{Azimuth: sky.Degrees(azimuth), Altitude: sky.Degrees(altitude)}
+	}
+	s := &Shoot{Place: Place{Site: sky.Place{Latitude: sky.Degrees(50)}, Zone: time.UTC, Horizon: sky.Horizon{
+		point(60, 3), point(210, 3), point(215, 60), point(225, 60), point(230, 3)}}} // a tower
+	day := s.Observer().Day(2027, time.March, 21, time.UTC)
+	var behind, over []time.Time
+	for _, e := range day.Events {
+		switch e.Name {
+		case sky.SunBehindSkyline:
+			behind = append(behind, e.Time)
+		case sky.SunOverSkyline:
+			over = append(over, e.Time)
+		}
+	}
+	require.Len(t, behind, 2)
+	require.Len(t, over, 2)
+	got, err := s.Moment(Instant{Event: sky.SunBehindSkyline, Offset: -10 * time.Minute}, day)
+	require.NoError(t, err)
+	assert.Equal(t, behind[1].Add(-10*time.Minute), got)
+	got, err = s.Moment(Instant{Event: sky.SunOverSkyline}, day)
+	require.NoError(t, err)
+	assert.Equal(t, over[0], got)
+
+	s.Place.Horizon = nil
+	_, err = s.Moment(Instant{Event: sky.SunBehindSkyline}, s.Observer().Day(2027, time.March, 21, time.UTC))
+	assert.ErrorContains(t, err, "2027-03-21 has no sun behind the skyline here: no skyline is stated")
+}

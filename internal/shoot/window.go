@@ -36,8 +36,9 @@ func (e TimeErrors) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Observer returns the place as the sky's calculations take it.
-func (s *Shoot) Observer() sky.Observer { return sky.NewObserver(s.Place.Site) }
+// Observer returns the place, with its skyline, as the sky's calculations take
+// it.
+func (s *Shoot) Observer() sky.Observer { return sky.NewObserver(s.Place.Site).Over(s.Place.Horizon) }
 
 // Window returns when the session begins and ends on a local day: at one
 // moment, where both are the same. An end before the beginning lies after
@@ -126,7 +127,8 @@ func (s *Shoot) daysFrom(day sky.Day, n int) sky.Day {
 // clocks show there, also when they are changed that day; a time that they
 // skip is a fault. Events count from
 // the day's solar noon: a dusk is the first one after it, even past midnight,
-// a dawn the last one before it. The error is a TimeError.
+// a dawn the last one before it; of the skyline's, the last that comes before
+// the night and the first that comes after it. The error is a TimeError.
 func (s *Shoot) Moment(i Instant, day sky.Day) (time.Time, error) {
 	year, month, date := day.Start.Date()
 	if i.Event == "" {
@@ -151,6 +153,8 @@ func (s *Shoot) Moment(i Instant, day sky.Day) (time.Time, error) {
 	if !ok {
 		why := ""
 		switch {
+		case bySkyline(i.Event) && len(s.Place.Horizon) == 0:
+			why = ": no skyline is stated"
 		case day.SunNeverSets:
 			why = ": the sun does not set"
 		case day.SunNeverRises:
@@ -187,19 +191,23 @@ func (s *Shoot) event(i Instant, day sky.Day) (time.Time, bool) {
 		direction = -1
 	}
 	var found time.Time
-	closest := 12 * time.Hour
+	farthest, best := bySkyline(i.Event), time.Duration(0)
 	for range 2 {
 		for _, e := range day.Events {
-			if away := direction * e.Time.Sub(middle.Time); e.Name == i.Event && 0 < away && away <= closest {
-				found, closest = e.Time, away
+			away := direction * e.Time.Sub(middle.Time)
+			if e.Name != i.Event || away <= 0 || away > 12*time.Hour {
+				continue
+			}
+			if found.IsZero() || away > best == farthest {
+				found, best = e.Time, away
 			}
 		}
-		if !found.IsZero() {
-			return found, true
+		if !found.IsZero() && !farthest {
+			break
 		}
 		day = s.daysFrom(day, int(direction)) // past midnight
 	}
-	return time.Time{}, false
+	return found, !found.IsZero()
 }
 
 // String returns the date as it is typed: 2027-09-18.

@@ -100,7 +100,8 @@ var table = []Key{
 	{Section: "when", Name: "from", Flag: "from", Group: PlaceAndTime, Value: "TIME", read: readText,
 		Help: "start: 17:30, 5:30pm, or an event such as sunset-2h", Example: "sunset-2h", set: `"sunset-2h"`,
 		note: `Times are by the clock, "17:30", or an event of the day with or without an offset: sunrise, sunset, ` +
-			"solar-noon, civil-dusk, golden-hour-begins, blue-hour-ends, sunset-1h30m, sunset+20m."},
+			"solar-noon, civil-dusk, golden-hour-begins, blue-hour-ends, sun-behind-the-skyline, sunset-1h30m, " +
+			"sunset+20m."},
 	{Section: "when", Name: "to", Flag: "to", Group: PlaceAndTime, Value: "TIME", read: readText,
 		Help: "end: 20:15, or sunset+30m", Example: "sunset+30m", set: `"sunset"`},
 	{Section: "when", Name: "step_minutes", Flag: "step", Group: PlaceAndTime, Value: duration, read: readMinutes,
