@@ -37,10 +37,10 @@ func TestDeriveIsWhatAtDoes(t *testing.T) {
 					beam, diffuse = e.Cloud.Beam, e.Cloud.Sky
 				}
 				require.InEpsilon(t, float64(l.DirectNormal)+1, float64(beam)*e.By.Beam.Factor()*e.Visible+1, 1e-12, where...)
-				require.InEpsilon(t, float64(l.DiffuseHorizontal), float64(diffuse)*e.By.Sky.Factor(), 1e-12, where...)
+				require.InEpsilon(t, float64(l.OpenSky), float64(diffuse)*e.By.Sky.Factor(), 1e-12, where...)
 				require.Equal(t, h < 0, e.Cloudless.Dusk != nil, where...)
 				faded := func(luminance float64) float64 {
-					return luminance*(1-e.Spread.Fade) + float64(l.DiffuseHorizontal)*e.Spread.Fade/math.Pi
+					return luminance*(1-e.Spread.Fade) + float64(l.OpenSky)*e.Spread.Fade/math.Pi
 				}
 				zenith := faded(float64(e.Spread.Zenith))
 				require.InDelta(t, float64(l.Luminance(sky.Degrees(90), 0)), zenith, 1e-9*zenith, where...)

@@ -15,7 +15,8 @@ type View struct {
 // Light is the ambient light of one moment.
 type Light struct {
 	DirectNormal      Lux // of the sun's beam, on a plane square to it
-	DiffuseHorizontal Lux // of the sky alone, on the level
+	OpenSky           Lux // of the whole sky on the level, as if nothing stood up
+	DiffuseHorizontal Lux // of the sky alone, on the level: of what the skyline leaves of it
 	Level             Lux // on the level, facing up
 	Lit               Lux // vertical, facing the sun's azimuth
 	Shade             Lux // vertical, facing the camera, direct sun kept off
@@ -37,13 +38,15 @@ type Light struct {
 	sunAltitude    Angle
 	spreadAltitude Angle
 	towardCamera   float64 // cosine of the azimuth that the subject faces from the sun's
+	sunAzimuth     Angle
+	screen         *screen // nil where nothing stands up
 	zenith         Luminance
 	fade           float64 // how far the sky has lost the sun's side
 	tint           tint
 }
 
-// Luminance returns that of the sky in a direction; azimuth is counted from
-// the sun's.
+// Luminance returns that of the sky in a direction, whether or not something
+// stands before it; azimuth is counted from the sun's.
 func (l *Light) Luminance(altitude, azimuth Angle) Luminance {
 	d := l.kind.Distribution(l.spreadAltitude)
 	return l.faded(d.Relative(altitude, azimuth))
@@ -52,21 +55,26 @@ func (l *Light) Luminance(altitude, azimuth Angle) Luminance {
 // faded returns the luminance that is so many times the zenith's, drawn to that
 // of an even sky as far as the sun's side is lost.
 func (l *Light) faded(relative float64) Luminance {
-	return l.zenith*Luminance(relative*(1-l.fade)) + Luminance(float64(l.DiffuseHorizontal)*l.fade/math.Pi)
+	return l.zenith*Luminance(relative*(1-l.fade)) + Luminance(float64(l.OpenSky)*l.fade/math.Pi)
 }
 
 // SkyOn returns the light of the sky alone, without sun and ground, on an
 // upright plane that faces an azimuth counted from the sun's. It stays within
-// 1 % of dense quadrature of the sky's type, and is SkyLit at 0.
+// 1 % of dense quadrature of the sky's type, before a skyline takes its share, see
+// SkyLeft; and is SkyLit at 0.
 func (l *Light) SkyOn(azimuthFromSun Angle) Lux {
 	spread := l.kind.at(l.spreadAltitude)
-	return l.upright(&spread, math.Cos(float64(azimuthFromSun)))
+	return l.upright(&spread, azimuthFromSun, math.Cos(float64(azimuthFromSun)))
 }
 
 // upright returns the light of the sky on an upright plane, given how it is
-// spread and the cosine of the plane's azimuth from the sun's.
-func (l *Light) upright(s *spread, cosAzimuth float64) Lux {
-	return l.DiffuseHorizontal * Lux(s.vertical(cosAzimuth)*(1-l.fade)+l.fade/2)
+// spread, and the plane's azimuth from the sun's with its cosine.
+func (l *Light) upright(s *spread, azimuthFromSun Angle, cosAzimuth float64) Lux {
+	open := l.OpenSky * Lux(s.vertical(cosAzimuth)*(1-l.fade)+l.fade/2)
+	if l.screen == nil {
+		return open
+	}
+	return open * Lux(l.SkyLeft(azimuthFromSun))
 }
 
 // Daylight is the light of one place. Build one with NewDaylight; using it
@@ -76,6 +84,7 @@ type Daylight struct {
 	ground   float64
 	horizon  Horizon
 	skyline  skyline // of horizon
+	screen   *screen // of skyline
 	pressure float64 // of the air, relative to sea level
 	season   float64 // weight of the seasonal turbidity, -1 to 1
 	haze     float64 // share of the haze at sea level that lies over the place
@@ -123,6 +132,7 @@ func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 		season:   seasonWeight(p.Latitude),
 		haze:     hazeLeft(p.Elevation),
 	}
+	d.screen = d.skyline.screen()
 	if awayFromHome(p) {
 		d.widen = elsewhere
 	}
@@ -147,19 +157,22 @@ func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
 // the caller.
 func (d *Daylight) spread(s source, sun Sun, v View) Light {
 	s = d.by.apply(s)
-	beam, diffuse := Lux(s.beam*d.horizon.Visible(sun)), Lux(s.sky)
+	beam, open := Lux(s.beam*d.horizon.Visible(sun)), Lux(s.sky)
+	diffuse := open * Lux(d.screen.onLevel())
 	sin, cos := math.Sincos(float64(sun.Altitude))
 	sin, cos = max(sin, 0), max(cos, 0)
-	towardCamera := math.Cos(float64(v.Facing - sun.Azimuth))
+	facing := v.Facing - sun.Azimuth
+	towardCamera := math.Cos(float64(facing))
 
 	at := sun.SpreadAltitude()
 	spread := s.kind.at(at)
 	l := Light{
-		DirectNormal: beam, DiffuseHorizontal: diffuse, Level: beam*Lux(sin) + diffuse,
-		kind: s.kind, sunAltitude: sun.Altitude, spreadAltitude: at, towardCamera: towardCamera, zenith: Luminance(s.sky / spread.perZenith),
+		DirectNormal: beam, OpenSky: open, DiffuseHorizontal: diffuse, Level: beam*Lux(sin) + diffuse,
+		kind: s.kind, sunAltitude: sun.Altitude, spreadAltitude: at, towardCamera: towardCamera,
+		sunAzimuth: sun.Azimuth, screen: d.screen, zenith: Luminance(s.sky / spread.perZenith),
 		fade: duskFade(sun), tint: s.tint,
 	}
-	l.SkyLit, l.SkyShade = l.upright(&spread, 1), l.upright(&spread, towardCamera)
+	l.SkyLit, l.SkyShade = l.upright(&spread, 0, 1), l.upright(&spread, facing, towardCamera)
 	// An even ground fills half of an upright plane's view.
 	l.Ground = l.Level * Lux(d.ground/2)
 	l.Lit = beam*Lux(cos) + l.SkyLit + l.Ground
@@ -205,6 +218,9 @@ func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
 	in, sunny := extremes(mean, clear, out)
 	low, high := d.spread(in, sun, v), d.spread(sunny, sun, v)
 	from := func(plane, low, high Lux, lowBand, highBand Band) Band {
+		if plane <= 0 {
+			return Band{}
+		}
 		return Band{StopsOf(float64(low/plane)) + lowBand.Low, StopsOf(float64(high/plane)) + highBand.High}
 	}
 	l.LitBand = from(l.Lit, low.Lit, high.Lit, low.LitBand, high.LitBand)

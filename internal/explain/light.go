@@ -147,11 +147,45 @@ func (w *workings) falls(l *ambient, beam string) {
 	if l.Oktas != nil {
 		from = "{Ek}"
 	}
-	w.add(Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: corrected(from, "rs", l.By.Sky),
-		Result: float64(l.Light.DiffuseHorizontal), Unit: "lx"},
-		given("rs", "what the readings say of the sky's light, stops", l.By.Sky))
+	sky := Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: corrected(from, "rs", l.By.Sky),
+		Result: float64(l.Light.DiffuseHorizontal), Unit: "lx"}
+	said := given("rs", "what the readings say of the sky's light, stops", l.By.Sky)
+	if l.Light.HasSkyline() {
+		sky.Template = "{Eu} * {oe}"
+		w.add(Step{Title: "Light of the whole sky on the level", Symbol: "Eu", Template: corrected(from, "rs", l.By.Sky),
+			Result: float64(l.Light.OpenSky), Unit: "lx"}, said)
+		w.add(Step{Title: "Share of it that the skyline leaves", Symbol: "oe", Words: "1 less the mean of sin^2 of its altitudes",
+			Result: float64(l.Light.DiffuseHorizontal / l.Light.OpenSky), Source: skylineShare, Estimate: true})
+	}
+	w.add(sky, said)
 	w.add(Step{Title: "Light on the level", Symbol: "level", Template: "{Eb} * max(0, sin({h})) + {Ed}",
 		Result: float64(l.Light.Level), Unit: "lx", Source: lambert})
+}
+
+// skylineShare is where the share that a skyline leaves of the sky's light comes
+// from.
+const skylineShare = "an even sky before a skyline that throws nothing back"
+
+// wholeSky is the symbol of the light of the whole sky on the level.
+func (l *ambient) wholeSky() string {
+	if l.Light.HasSkyline() {
+		return "{Eu}"
+	}
+	return "{Ed}"
+}
+
+// skyOn explains the light of the sky on an upright plane, which faces an azimuth
+// counted from the sun's.
+func (w *workings) skyOn(l *ambient, plane, symbol string, azimuth sky.Angle, result sky.Lux, source string) {
+	step := Step{Title: "Sky on the " + plane, Symbol: "S" + symbol, Template: l.wholeSky() + " * {V" + symbol + "}",
+		Result: float64(result), Unit: "lx", Source: source}
+	if l.Light.HasSkyline() {
+		step.Template += " * {o" + symbol + "}"
+		w.add(Step{Title: "Share of it that the skyline leaves, " + plane, Symbol: "o" + symbol,
+			Words:  "1 less the sum of cos d (h / 2 + sin(2 h) / 4) round the plane's square, against pi / 2",
+			Result: l.Light.SkyLeft(azimuth), Source: skylineShare, Estimate: true})
+	}
+	w.add(step)
 }
 
 // corrected adds a correction by readings to a template, where there is one.
@@ -291,10 +325,8 @@ func (w *workings) planes(l *ambient) {
 	w.share("Upright share, toward the sun", "Vl", l, 0)
 	w.share("Upright share, toward the camera", "Vc", l, towardCamera)
 	light := &l.Light
-	w.add(Step{Title: "Sky on the lit plane", Symbol: "Sl", Template: "{Ed} * {Vl}", Result: float64(light.SkyLit),
-		Unit: "lx"})
-	w.add(Step{Title: "Sky on the shaded plane", Symbol: "Sc", Template: "{Ed} * {Vc}",
-		Result: float64(light.SkyShade), Unit: "lx"})
+	w.skyOn(l, "lit plane", "l", 0, light.SkyLit, "")
+	w.skyOn(l, "shaded plane", "c", towardCamera, light.SkyShade, "")
 	w.add(Step{Title: "Ground on either plane", Symbol: "G", Template: "{level} * {ρ} / 2",
 		Result: float64(light.Ground), Unit: "lx",
 		Source: "an even ground fills half of an upright plane's view", Estimate: true}, l.reflectance())
@@ -314,8 +346,7 @@ func (w *workings) planes(l *ambient) {
 // side explains the sky's light on the plane of one side of the face.
 func (w *workings) side(l *ambient, name, symbol string, azimuth sky.Angle) {
 	w.share("Upright share, "+name+" of the face", "V"+symbol, l, azimuth-l.sun.Azimuth)
-	w.add(Step{Title: "Sky on the " + name, Symbol: "S" + symbol, Template: "{Ed} * {V" + symbol + "}",
-		Result: float64(l.Light.SkyOn(azimuth - l.sun.Azimuth)), Unit: "lx", Source: twoSides})
+	w.skyOn(l, name, symbol, azimuth-l.sun.Azimuth, l.Light.SkyOn(azimuth-l.sun.Azimuth), twoSides)
 }
 
 func (l *ambient) reflectance() Value { return given("ρ", "the ground's reflectance", l.ground) }

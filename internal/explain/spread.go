@@ -50,13 +50,13 @@ func (w *workings) backdrop(l *ambient) {
 		level.Words, level.Source = "integrated over the sky, every half degree of hs", "midpoint rule in cells of half a degree"
 	}
 	w.add(level)
-	w.add(Step{Title: "Luminance at the zenith", Symbol: "L0", Template: "{Ed} / {Lz}",
+	w.add(Step{Title: "Luminance at the zenith", Symbol: "L0", Template: l.wholeSky() + " / {Lz}",
 		Result: float64(l.Spread.Zenith), Unit: "cd/m²"})
 	mean := Step{Title: "Mean luminance of the sky in the frame", Symbol: "Lb", Template: "{L0} * {rel}",
 		Result: float64(l.Light.Backdrop), Unit: "cd/m²",
 		Source: "an even sky of its type; single clouds differ", Estimate: true}
 	if l.Spread.Fade > 0 {
-		mean.Template = "{L0} * {rel} * (1 - {f}) + {Ed} * {f} / pi"
+		mean.Template = "{L0} * {rel} * (1 - {f}) + " + l.wholeSky() + " * {f} / pi"
 	}
 	w.add(mean)
 }

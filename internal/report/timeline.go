@@ -515,6 +515,9 @@ func notes(p *plan.Plan) []Block {
 		Heading{Text: "How far to trust it"},
 		estimated(),
 	}
+	if l := &p.Rows[0].Light; l.HasSkyline() {
+		list = append(list, skylineTakes(l))
+	}
 	if d := p.Shoot.Flash.Unit.Derate; d > 0 {
 		list = append(list, Note{Kind: Remark, Text: "Makers measure guide numbers indoors; walls add light: less " +
 			words.Stops(d) +
@@ -525,6 +528,18 @@ func notes(p *plan.Plan) []Block {
 			"it is scaled along a typical zoom curve."})
 	}
 	return list
+}
+
+// skylineTakes says what the skyline takes of the sky's light.
+func skylineTakes(l *sky.Light) Note {
+	least, most := 1.0, 0.0
+	for azimuth := range 360 {
+		takes := 1 - l.SkyLeft(sky.Degrees(float64(azimuth)))
+		least, most = min(least, takes), max(most, takes)
+	}
+	return Note{Kind: Remark, Text: "The skyline takes " + words.Percent(1-float64(l.DiffuseHorizontal/l.OpenSky)) +
+		" of the sky's light from the level, and from upright planes " + words.Percent(least) + " to " +
+		words.Percent(most) + ", by where they face: an estimate, for an even sky and a skyline that throws nothing back."}
 }
 
 // cautionBlocks are the cautions of a session, always there.

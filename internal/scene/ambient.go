@@ -149,9 +149,9 @@ type patch struct {
 // panel stands above the horizon.
 type hidden [16]patch
 
-// hides returns the sky that the panel hides; none of one below the horizon. The
-// nodes are even in the angles that its sides are seen under, so that a panel of
-// any size will do.
+// hides returns the sky that the panel hides; none of one below the horizon, and
+// none of what the skyline hides already. The nodes are even in the angles that
+// its sides are seen under, so that a panel of any size will do.
 func (p *panel) hides(l *sky.Light, sun sky.Sun) (h hidden) {
 	away := math.Abs(p.centre.dot(p.normal)) // of its plane from the head
 	dome, below := l.Dome(), toward(0, sun.Azimuth)
@@ -165,12 +165,24 @@ func (p *panel) hides(l *sky.Light, sun sky.Sun) (h hidden) {
 			continue
 		}
 		distance := d.length()
+		solid := x.weight * y.weight * away / (distance * distance * distance)
 		h[i] = patch{
-			toward: d.times(1 / distance), solid: x.weight * y.weight * away / (distance * distance * distance),
+			toward: d.times(1 / distance), solid: solid,
 			luminance: dome.Luminance(d.z/distance, d.dot(below)/max(math.Hypot(d.x, d.y), 1e-9)),
+		}
+		if l.HasSkyline() {
+			h[i].luminance *= sky.Luminance(seen(l, sun, d, solid))
 		}
 	}
 	return h
+}
+
+// seen returns the share of a patch of sky in a direction, of a solid angle in sr,
+// that the skyline leaves to be seen.
+func seen(l *sky.Light, sun sky.Sun, toward vector, solid float64) float64 {
+	azimuth := sky.Angle(math.Atan2(toward.x, toward.y))
+	altitude := sky.Angle(math.Atan2(toward.z, math.Hypot(toward.x, toward.y)))
+	return l.Seen(azimuth-sun.Azimuth, altitude, sky.Angle(math.Sqrt(solid)))
 }
 
 // side is one of the two directions of a panel, half its length, seen from the

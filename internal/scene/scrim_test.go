@@ -83,8 +83,13 @@ func TestFactorLimits(t *testing.T) {
 // light returns a clear sky's light with the sun at an altitude due south.
 func light(t *testing.T, altitude float64, facing sky.Angle) (sky.Light, sky.Sun) {
 	t.Helper()
+	return lightOver(nil, altitude, facing)
+}
+
+// lightOver is the same before a skyline.
+func lightOver(h sky.Horizon, altitude float64, facing sky.Angle) (sky.Light, sky.Sun) {
 	sun := sky.Sun{Altitude: sky.Degrees(altitude), TrueAltitude: sky.Degrees(altitude), Azimuth: sky.Degrees(180), Distance: 1}
-	d := sky.NewDaylight(sky.Place{Latitude: sky.Degrees(50)}, 0.2, nil)
+	d := sky.NewDaylight(sky.Place{Latitude: sky.Degrees(50)}, 0.2, h)
 	return d.At(sky.Described(sky.Clear), sky.SunOut, sun, sky.View{Facing: facing, Frame: sky.Frame{Altitude: sky.Degrees(10)}}), sun
 }
 
