@@ -62,6 +62,36 @@ DAYS = [
     ("London on the clock of Auckland", 51.5, -0.12, 0, "Pacific/Auckland", ["2026-02-11", "2026-05-14", "2026-06-21"]),
     ("Murmansk", 68.97, 33.08, 0, "Europe/Moscow", ["1975-05-21", "1975-05-22", "1990-01-11"]),
     ("Punta Arenas", -53.16, -70.91, 0, "America/Punta_Arenas", ["1962-08-01"]),
+    # From 80 S to 80 N, on both sides of the date line, in zones of halves and
+    # quarters of an hour, and on days on which their clocks are changed.
+    ("Ellsworth Mountains", -80, -82, 1200, "America/Punta_Arenas", ["2026-02-19", "2026-04-22", "2026-08-21"]),
+    ("Troll", -72.01, 2.53, 1275, "Antarctica/Troll", ["2026-03-29", "2026-10-25", "2026-07-20"]),  # 22 h, 26 h
+    ("Rothera", -67.57, -68.13, 16, "Antarctica/Rothera", ["2026-06-21", "2026-12-05"]),
+    ("South Georgia", -54.28, -36.51, 10, "Atlantic/South_Georgia", ["2026-06-21"]),
+    ("Chatham Islands", -43.95, -176.56, 10, "Pacific/Chatham", ["2026-04-05", "2026-09-27", "2026-12-21"]),  # 12:45
+    ("Hobart", -42.88, 147.33, 10, "Australia/Hobart", ["2026-10-04"]),
+    ("Santiago", -33.45, -70.67, 570, "America/Santiago", ["2026-04-04", "2026-09-06"]),  # at midnight
+    ("Eucla", -31.68, 128.88, 10, "Australia/Eucla", ["2026-03-20"]),  # 8:45
+    ("Adelaide", -34.93, 138.6, 50, "Australia/Adelaide", ["2026-04-05", "2026-10-04"]),  # 9:30
+    ("Easter Island", -27.15, -109.43, 50, "Pacific/Easter", ["2026-04-04", "2026-09-05"]),
+    ("Tongatapu", -21.13, -175.2, 10, "Pacific/Tongatapu", ["2026-01-05"]),
+    ("Taveuni", -16.85, 179.99, 10, "Pacific/Fiji", ["2026-06-21"]),
+    ("Pago Pago", -14.28, -170.7, 0, "Pacific/Pago_Pago", ["2026-11-09"]),
+    ("Nuku Hiva", -8.86, -140.14, 20, "Pacific/Marquesas", ["2026-02-01"]),  # -9:30
+    ("Nauru", -0.53, 166.93, 0, "Pacific/Nauru", ["2026-09-23"]),
+    ("Colombo", 6.93, 79.85, 0, "Asia/Colombo", ["2026-12-21"]),  # 5:30
+    ("Yangon", 16.87, 96.2, 10, "Asia/Yangon", ["2026-07-01"]),  # 6:30
+    ("Kathmandu", 27.72, 85.32, 1400, "Asia/Kathmandu", ["2026-06-21", "2026-12-21"]),  # 5:45
+    ("Cairo", 30.04, 31.24, 20, "Africa/Cairo", ["2026-04-24", "2026-10-29"]),  # at midnight
+    ("Kabul", 34.53, 69.17, 1790, "Asia/Kabul", ["2026-03-20"]),  # 4:30
+    ("Ponta Delgada", 37.74, -25.67, 10, "Atlantic/Azores", ["2026-03-29", "2026-10-25"]),
+    ("New York", 40.71, -74.01, 10, "America/New_York", ["2026-03-08", "2026-11-01"]),
+    ("St John's", 47.56, -52.71, 10, "America/St_Johns", ["2026-03-08", "2026-11-01"]),  # -3:30
+    ("Adak", 51.88, -176.65, 0, "America/Adak", ["2026-03-08", "2026-11-01", "2026-06-21"]),
+    ("Anadyr", 64.73, 177.5, 0, "Asia/Anadyr", ["2026-06-21", "2026-12-21"]),
+    ("Nuuk", 64.18, -51.72, 0, "America/Nuuk", ["2026-03-28", "2026-10-24"]),
+    ("Pituffik", 76.53, -68.7, 77, "America/Thule", ["2026-03-08", "2026-04-24", "2026-08-19", "2026-10-30"]),
+    ("North Greenland", 80, -30, 500, "America/Danmarkshavn", ["2026-02-21", "2026-04-13", "2026-08-29", "2026-10-19"]),
 ]
 
 
@@ -69,9 +99,9 @@ def first_instant(date, zone):
     """First instant at which the zone's calendar shows the date or a later one."""
     utc = datetime.timezone.utc
     t = datetime.datetime(date.year, date.month, date.day, tzinfo=utc) - datetime.timedelta(hours=30)
-    # To the half hour, as all clock changes here are.
+    # To the quarter of an hour, as all clock changes here are.
     while t.astimezone(zone).date() < date:
-        t += datetime.timedelta(minutes=30)
+        t += datetime.timedelta(minutes=15)
     return t
 
 
