@@ -34,8 +34,8 @@ func (l *Light) Colour() Colour {
 }
 
 // ColourOf returns the colour temperature of an upright plane that faces an
-// azimuth counted from the sun's and gets so much of the sun's beam, of the sky
-// and of the light that the ground throws back; 0 of no light, and of a Light
+// azimuth counted from the sun's and gets so much of the sun's beam, or the moon's,
+// of the sky and of the light that the ground throws back; 0 of no light, and of a Light
 // that does not come from Daylight.
 func (l *Light) ColourOf(beam, sky, ground Lux, azimuthFromSun Angle) Kelvin {
 	if l.tint == (tint{}) || beam+sky+ground <= 0 {
@@ -63,6 +63,9 @@ type mixed struct {
 func (m *mixed) of(l *Light) {
 	if l.DirectNormal > 0 {
 		m.beam = natural(l.tint.beam())
+	}
+	if l.Moon.Normal > 0 { // and nothing of the sun's
+		m.beam = natural(moonColour)
 	}
 	m.hues = l.tint.hues(l.sunAltitude)
 	m.sky = m.hues.mixed(0)

@@ -12,6 +12,7 @@ type Derivation struct {
 	Cloud     *CloudPath // nil of a sky without
 	Oktas     *OktaPath  // nil of a sky that is not given by some oktas
 	Visible   float64    // share of the sun's disc above the skyline
+	Moon      *MoonPath  // nil where the moon gives nothing
 	Spread    SpreadPath
 	Backdrop  []BackdropPath // none without sky in the frame
 	Bands     BandPath
@@ -71,6 +72,15 @@ type CloudPath struct {
 	Heavy        Stops   // taken off the sky
 	Open         float64 // share of the cloudless sky seen between clouds
 	Beam, Sky    Lux     // what comes of it: square to the beam, and on the level
+}
+
+// MoonPath is how the moon's light comes about.
+type MoonPath struct {
+	Phase     Angle   // between sun and Earth seen from the moon
+	Distance  float64 // km
+	Outside   Lux     // before it meets the air
+	Share     float64 // how far it has come in since the sun was 8 deg down
+	Beam, Sky Lux     // what comes through: square to the beam, and on the level; as corrected
 }
 
 // OktaPath is the mean light under some eighths of cloud (Kasten & Czeplak
@@ -156,11 +166,12 @@ type UV struct{ U, V float64 }
 func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 	p := d.path(sun)
 	e := Derivation{Light: d.At(c, k, sun, v), By: d.by, Visible: d.horizon.Visible(sun)}
+	moon := d.night(c, k, sun, &v.Moon)
 	var s source
 	if c.between() {
 		e.Air = d.airPath(&p, &weathers[Clear], Condition{}, &sun)
 		e.Cloudless = p.cloudless(sun, e.Air.Turbidity)
-		s = d.deriveOktas(&e, c.value, sun, v)
+		s = d.deriveOktas(&e, c.value, moon, sun, &v)
 	} else {
 		w := c.weather(k)
 		e.Air = d.airPath(&p, w, c, &sun)
@@ -171,7 +182,13 @@ func (d *Daylight) Derive(c Condition, k Case, sun Sun, v View) Derivation {
 		}
 		e.Bands = d.bandPath(s.bands, s.bands, sun)
 	}
+	s.night = moon
 	s = d.by.apply(s)
+	if moon.sky > 0 {
+		e.Moon = &MoonPath{v.Moon.PhaseAngle(), v.Moon.Distance, v.Moon.Illuminance(), moonShare(sun), Lux(s.night.beam),
+			Lux(s.night.sky)}
+	}
+	s.sky += s.night.sky
 	e.Spread = s.spreadPath(sun)
 	e.Backdrop = e.Light.backdropPath(d.Patches(sun, v))
 	e.Colour = e.Light.colourPath()
@@ -207,8 +224,9 @@ func (c *clouds) path(beam, sky float64) *CloudPath {
 }
 
 // deriveOktas fills in what holds under oktas, and returns the mean sources.
-func (d *Daylight) deriveOktas(e *Derivation, n float64, sun Sun, v View) source {
+func (d *Daylight) deriveOktas(e *Derivation, n float64, moon night, sun Sun, v *View) source {
 	mean, clear, out := d.oktas(n, sun)
+	mean.night = moon
 	overcast := d.word(Overcast, sun)
 	e.Cloud = overcastCloud.path(overcast.beam, overcast.sky)
 	e.Oktas = &OktaPath{Oktas: n, Clear: Lux(clear.beam*max(0, math.Sin(float64(sun.Altitude))) + clear.sky),
@@ -216,7 +234,7 @@ func (d *Daylight) deriveOktas(e *Derivation, n float64, sun Sun, v View) source
 		Sky: Lux(mean.sky)}
 	in, sunny := extremes(mean, clear, out)
 	e.Bands = d.bandPath(in.bands, sunny.bands, sun)
-	e.Bands.Extremes = &[2]Light{d.spread(in, sun, v), d.spread(sunny, sun, v)}
+	e.Bands.Extremes = &[2]Light{d.spread(&in, sun, v), d.spread(&sunny, sun, v)}
 	return mean
 }
 

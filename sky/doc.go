@@ -10,11 +10,11 @@
 //
 // An [Observer] and a [Daylight] are worth keeping: what does not change with
 // the time is worked out when they are built. [Observer.Day] lists the events
-// of a date, [Light.Colour] gives the colour temperatures of the light.
+// of a date, [Observer.Moon] tells about where the moon stands, [Light.Colour] gives the colour temperatures of the light.
 //
-// The package needs nothing but the standard library. The module's path names
-// no host, so that another module points at a copy on the disk before it
-// imports evenfall/sky:
+// The package needs nothing but the standard library, and for where the moon
+// stands github.com/sixdouglas/suncalc. The module's path names no host, so that
+// another module points at a copy on the disk before it imports evenfall/sky:
 //
 //	go mod edit -require=evenfall@v0.0.0 -replace=evenfall=../evenfall
 //

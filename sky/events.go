@@ -73,6 +73,9 @@ type Event struct {
 	Azimuth  Angle     // clockwise from true north, [0, 2 pi)
 }
 
+// BySkyline reports whether the event is one of the skyline.
+func (e *Event) BySkyline() bool { return e.Name == SunBehindSkyline || e.Name == SunOverSkyline }
+
 // Day is what the sun does from one local midnight to the next.
 type Day struct {
 	// Start is the first instant of the date and End the first of the next;

@@ -65,7 +65,7 @@ type opening struct {
 // opening returns the sky in the frame behind a subject. Every column is cut
 // off at the mean skyline of its strip; no direction is in or out by whether
 // something stands there, so that nothing jumps when the frame is turned.
-func (d *Daylight) opening(v View, sunAzimuth Angle) opening {
+func (d *Daylight) opening(v *View, sunAzimuth Angle) opening {
 	f := v.Frame
 	up := max(f.Height, leastSize) / 2
 	sinTop := math.Sin(min(float64(f.Altitude+up), math.Pi/2))
@@ -181,7 +181,7 @@ type Patch struct {
 // Patches returns the directions that Light.Backdrop is the weighted mean of;
 // none where no sky is in the frame.
 func (d *Daylight) Patches(sun Sun, v View) []Patch {
-	o := d.opening(v, sun.Azimuth)
+	o := d.opening(&v, sun.Azimuth)
 	var list []Patch
 	for _, c := range o.columns[:o.count] {
 		for _, row := range o.rows {

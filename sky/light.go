@@ -10,17 +10,20 @@ type Band struct{ Low, High Stops }
 type View struct {
 	Facing Angle // azimuth the subject faces
 	Frame  Frame // what the picture covers, its centre opposite to where the subject faces
+	Moon   Moon  // that shines at night; the zero value is none
 }
 
-// Light is the ambient light of one moment.
+// Light is the ambient light of one moment: the sum of the sun's beam, the moon's,
+// the sky's light and the ground's.
 type Light struct {
-	DirectNormal      Lux // of the sun's beam, on a plane square to it
-	OpenSky           Lux // of the whole sky on the level, as if nothing stood up
-	DiffuseHorizontal Lux // of the sky alone, on the level: of what the skyline leaves of it
-	Level             Lux // on the level, facing up
-	Lit               Lux // vertical, facing the sun's azimuth
-	Shade             Lux // vertical, facing the camera, direct sun kept off
-	Face              Lux // vertical, facing the camera, with whatever falls on it
+	DirectNormal      Lux  // of the sun's beam, on a plane square to it
+	Moon              Beam // nothing above a sun of -8 deg, and then no beam of the sun is left
+	OpenSky           Lux  // of the whole sky on the level, as if nothing stood up
+	DiffuseHorizontal Lux  // of the sky alone, on the level: of what the skyline leaves of it
+	Level             Lux  // on the level, facing up
+	Lit               Lux  // vertical, facing the sun's azimuth
+	Shade             Lux  // vertical, facing the camera, direct sun kept off
+	Face              Lux  // vertical, facing the camera, with whatever falls on it
 
 	// What the vertical planes have from the sky alone and from the ground.
 	SkyLit, SkyShade, Ground Lux
@@ -108,6 +111,8 @@ func (by *Correction) apply(s source) source {
 	if by.Beam != 0 || by.Sky != 0 {
 		s.beam *= by.Beam.Factor()
 		s.sky *= by.Sky.Factor()
+		s.night.beam *= by.Beam.Factor()
+		s.night.sky *= by.Sky.Factor()
 	}
 	return s
 }
@@ -143,20 +148,24 @@ func NewDaylight(p Place, ground float64, horizon Horizon) *Daylight {
 // cloud apart and is ignored for others.
 func (d *Daylight) At(c Condition, k Case, sun Sun, v View) Light {
 	var l Light
+	night := d.night(c, k, sun, &v.Moon)
 	if c.between() {
-		l = d.underOktas(c.value, sun, v)
+		l = d.underOktas(c.value, night, sun, &v)
 	} else {
-		l = d.spread(d.source(c.weather(k), c, sun), sun, v)
+		s := d.source(c.weather(k), c, sun)
+		s.night = night
+		l = d.spread(&s, sun, &v)
 	}
-	seen := d.opening(v, sun.Azimuth)
+	seen := d.opening(&v, sun.Azimuth)
 	l.seeBackdrop(&seen)
 	return l
 }
 
 // spread throws the light of the sources on the planes; the backdrop is left to
 // the caller.
-func (d *Daylight) spread(s source, sun Sun, v View) Light {
-	s = d.by.apply(s)
+func (d *Daylight) spread(from *source, sun Sun, v *View) Light {
+	s := d.by.apply(*from)
+	s.sky += s.night.sky
 	beam, open := Lux(s.beam*d.horizon.Visible(sun)), Lux(s.sky)
 	diffuse := open * Lux(d.screen.onLevel())
 	sin, cos := math.Sincos(float64(sun.Altitude))
@@ -172,12 +181,20 @@ func (d *Daylight) spread(s source, sun Sun, v View) Light {
 		sunAzimuth: sun.Azimuth, screen: d.screen, zenith: Luminance(s.sky / spread.perZenith),
 		fade: duskFade(sun), tint: s.tint,
 	}
+	if s.night.beam > 0 {
+		l.Moon = Beam{Lux(s.night.beam), v.Moon.Altitude, v.Moon.Azimuth}
+		l.Level += l.Moon.OnLevel()
+	}
 	l.SkyLit, l.SkyShade = l.upright(&spread, 0, 1), l.upright(&spread, facing, towardCamera)
 	// An even ground fills half of an upright plane's view.
 	l.Ground = l.Level * Lux(d.ground/2)
 	l.Lit = beam*Lux(cos) + l.SkyLit + l.Ground
 	l.Shade = l.SkyShade + l.Ground
 	l.Face = l.Shade + beam*Lux(cos*max(0, towardCamera))
+	if s.night.beam > 0 {
+		l.Lit += l.Moon.On(sun.Azimuth)
+		l.Face += l.Moon.On(v.Facing)
+	}
 	if s.bands != nil {
 		l.LitBand, l.ShadeBand, l.LevelBand = d.bands(s.bands, sun)
 	}
@@ -212,11 +229,12 @@ func duskWidens(altitude Angle) Stops {
 
 // underOktas returns the mean light under n eighths of cloud. Its bands run
 // from that of the sun behind cloud to that of the sun out.
-func (d *Daylight) underOktas(n float64, sun Sun, v View) Light {
+func (d *Daylight) underOktas(n float64, moon night, sun Sun, v *View) Light {
 	mean, clear, out := d.oktas(n, sun)
-	l := d.spread(mean, sun, v)
+	mean.night = moon
+	l := d.spread(&mean, sun, v)
 	in, sunny := extremes(mean, clear, out)
-	low, high := d.spread(in, sun, v), d.spread(sunny, sun, v)
+	low, high := d.spread(&in, sun, v), d.spread(&sunny, sun, v)
 	from := func(plane, low, high Lux, lowBand, highBand Band) Band {
 		if plane <= 0 {
 			return Band{}

@@ -44,8 +44,8 @@ func standardHeight(elevation float64) float64 { return min(max(elevation, -5000
 type Observer struct {
 	site           Place
 	sinLat, cosLat float64
-	bend           float64 // refraction scale of the air, see Air.bend
-	horizon        Horizon
+	bend           float64  // refraction scale of the air, see Air.bend
+	horizon        *Horizon // nil for the sea's; a pointer keeps what is copied small
 }
 
 // NewObserver returns the observer at p, in the standard atmosphere.
@@ -57,7 +57,7 @@ func NewObserver(p Place) Observer {
 // Over returns the observer with a skyline to look over, so that Day has the
 // moments at which the sun goes behind it and comes out.
 func (o Observer) Over(h Horizon) Observer {
-	o.horizon = h
+	o.horizon = &h
 	return o
 }
 

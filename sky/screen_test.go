@@ -72,7 +72,8 @@ func TestSkylineTakesItsShareOfTheSky(t *testing.T) {
 		assert.Equal(t, l.SkyLit, l.SkyOn(0))
 		assert.InEpsilon(t, float64(l.SkyOn(sky.Degrees(90-200))), float64(l.SkyShade), 1e-12)
 		assert.InEpsilon(t, float64(l.Level)*0.2/2, float64(l.Ground), 1e-12)
-		assert.InDelta(t, float64(l.Level), float64(l.DirectNormal)*math.Sin(25*math.Pi/180)+float64(l.DiffuseHorizontal), 1e-9)
+		beam := float64(l.DirectNormal) * math.Sin(25*math.Pi/180)
+		assert.InDelta(t, float64(l.Level), beam+float64(l.DiffuseHorizontal), 1e-9)
 	}
 	t.Logf("worst share against adding up %.5f", worst)
 }
@@ -113,8 +114,8 @@ func TestSkylineSharesAreMonotoneAndContinuous(t *testing.T) {
 	for azimuth := -180.0; azimuth < 360; azimuth += 0.05 {
 		a, b := l.SkyLeft(sky.Degrees(azimuth)), l.SkyLeft(sky.Degrees(azimuth+0.05))
 		require.InDelta(t, a, b, 0.001, "%g", azimuth)
-		a, b = l.Seen(sky.Degrees(azimuth), sky.Degrees(30), sky.Degrees(10)), l.Seen(sky.Degrees(azimuth+0.05), sky.Degrees(30), sky.Degrees(10))
-		require.InDelta(t, a, b, 0.03, "%g", azimuth)
+		seen := func(at float64) float64 { return l.Seen(sky.Degrees(at), sky.Degrees(30), sky.Degrees(10)) }
+		require.InDelta(t, seen(azimuth), seen(azimuth+0.05), 0.03, "%g", azimuth)
 	}
 	assert.Equal(t, 1.0, l.Seen(0, sky.Degrees(80), sky.Degrees(10)))
 	assert.Equal(t, 0.0, l.Seen(sky.Degrees(170), sky.Degrees(40), sky.Degrees(10)))

@@ -14,7 +14,7 @@ type crossing struct {
 // for less may be left out.
 func (o *Observer) crossings(a, b sunSample) (list []crossing) {
 	low, high := min(a.altitude, b.altitude), max(a.altitude, b.altitude)
-	if len(o.horizon) == 0 || low > float64(o.horizon.highest()) || high < downForSure {
+	if o.horizon == nil || low > float64(o.horizon.highest()) || high < downForSure {
 		return nil
 	}
 	const looksPerDay = 2880
@@ -51,6 +51,9 @@ func (o *Observer) cross(list []crossing, from, to float64, hides bool) []crossi
 	}
 	return list
 }
+
+// sunAt returns where the sun stands at a time in days from 2000.
+func (o *Observer) sunAt(days float64) Sun { return o.Sun(timeFrom2000(days)) }
 
 // hidden reports whether nothing is seen of the sun's disc.
 func (o *Observer) hidden(days float64) bool { return o.horizon.Visible(o.sunAt(days)) == 0 }

@@ -36,7 +36,7 @@ func palisade() Horizon {
 // skylineEvents are those of a day that the skyline makes.
 func skylineEvents(d Day) (list []Event) {
 	for _, e := range d.Events {
-		if e.Name == SunBehindSkyline || e.Name == SunOverSkyline {
+		if e.BySkyline() {
 			list = append(list, e)
 		}
 	}

@@ -257,6 +257,7 @@ type source struct {
 	kind      SkyType
 	bands     *bands
 	tint      tint
+	night     night // of the moon besides
 }
 
 // source returns the sources of a weather under its condition.

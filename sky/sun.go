@@ -28,11 +28,8 @@ func (s Sun) DistanceFactor() float64 { return 1 / (s.Distance * s.Distance) }
 // predicted: should it lag 100 s more by 2100 than is assumed here, the sun is
 // off by 0.001 deg. At the poles, azimuths are counted from the meridian of
 // the observer's longitude.
-func (o Observer) Sun(t time.Time) Sun { return o.sunAt(daysFrom2000(t)) }
-
-// sunAt returns where the sun stands at a time in days from 2000.
-func (o *Observer) sunAt(days float64) Sun {
-	v := o.sunDirection(days)
+func (o Observer) Sun(t time.Time) Sun {
+	v := o.sunDirection(daysFrom2000(t))
 	level := math.Sqrt(v.north*v.north + v.east*v.east)
 	altitude := math.Atan2(v.up, level)
 	azimuth := math.Atan2(v.east, v.north)
@@ -199,10 +196,19 @@ func sincosTurns(x float64) (sin, cos float64) {
 // reciprocal returns 1/d for a distance of about 1 au, within 0.0003.
 func reciprocal(d float64) float64 { return 2 - d }
 
+// noon2000 is 2000-01-01 12:00 (JD 2451545.0) in Unix time, s.
+const noon2000 = 946728000
+
+// timeFrom2000 returns the time so many days of UTC from noon of 2000, to a
+// microsecond.
+func timeFrom2000(days float64) time.Time {
+	seconds := math.Floor(days * 86400)
+	return time.Unix(noon2000+int64(seconds), int64((days*86400-seconds)*1e9))
+}
+
 // daysFrom2000 returns the days of UTC from 2000-01-01 12:00 (JD 2451545.0),
 // to a microsecond.
 func daysFrom2000(t time.Time) float64 {
-	const noon2000 = 946728000 // Unix time, s
 	return (float64(t.Unix()-noon2000) + float64(t.Nanosecond())*1e-9) * (1.0 / 86400)
 }
 

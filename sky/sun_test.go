@@ -15,10 +15,15 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// sunTable reads a table of testdata/sun: a map from column to cell for each row.
-func sunTable(t *testing.T, name string) []map[string]string {
+// sunTable reads a table of testdata/sun, moonTable one of testdata/moon: a map
+// from column to cell for each row.
+func sunTable(t *testing.T, name string) []map[string]string { return rowsOf(t, "sun", name) }
+
+func moonTable(t *testing.T, name string) []map[string]string { return rowsOf(t, "moon", name) }
+
+func rowsOf(t *testing.T, folder, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join("..", "testdata", "sun", name))
+	f, err := os.Open(filepath.Join("..", "testdata", folder, name))
 	require.NoError(t, err)
 	defer f.Close()
 	r := csv.NewReader(f)

@@ -272,14 +272,15 @@ func has(settings []Setting, flags ...string) bool {
 	return false
 }
 
-// Timeline returns the last plan in the form of the command timeline's JSON;
-// nothing where there is none.
+// Timeline returns the last plan in the form of the command timeline's JSON, which
+// the sheet has too: its text would make the engine larger. Nothing where there is
+// none.
 func (e *Engine) Timeline() []byte {
 	if e.last == nil {
 		return nil
 	}
 	var b bytes.Buffer
-	if err := report.Timeline(e.last.plan, e.last.options).JSON(&b, e.last.options); err != nil {
+	if err := e.last.sheet.JSON(&b, e.last.options); err != nil {
 		return nil
 	}
 	return b.Bytes()

@@ -21,6 +21,9 @@ func (w *workings) colour(l *ambient) {
 		w.beamColour(c, k.Beam)
 		w.onLocus("beam", "b", c.BeamUV)
 	}
+	if l.Light.Moon.Normal > 0 {
+		w.onLocus("moonlight of 4100 K", "b", c.BeamUV)
+	}
 	w.skyColour(l)
 	beam := component{"b", "({level} - {Ed})", float64(l.Light.Level - l.Light.DiffuseHorizontal)}
 	w.mix("ground", "g", beam, component{"s", "{Ed}", float64(l.Light.DiffuseHorizontal)})

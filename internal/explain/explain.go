@@ -42,6 +42,7 @@ func Explain(p *plan.Plan, r *plan.Row) Explanation {
 // ambient explains all that does not depend on the method.
 func (w *workings) ambient(s *shoot.Shoot, r *plan.Row) {
 	view := s.View(r.Stance.Facing)
+	view.Moon = r.Moon
 	daylight := sky.NewDaylight(s.Place.Site, s.Place.Ground, s.Place.Horizon).Corrected(r.Correction)
 	l := &ambient{Derivation: daylight.Derive(r.Condition, r.Case, r.Sun, view), sun: r.Sun, view: view,
 		stance: r.Stance, place: s.Place.Site, ground: s.Place.Ground}

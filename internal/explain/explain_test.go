@@ -266,6 +266,7 @@ func TestTemplatesGiveTheResults(t *testing.T) {
 		return
 	}
 	for _, title := range []string{"More loss near the horizon", "Clear twilight on the level",
+		"Moonlight outside the air", "Direct moonlight, square to it", "Share of it that the skyline leaves",
 		"Fading of the sunset side", "Share of the time that the sun is out",
 		"The blue sky, on its way to twilight", "Share of the sky's light from the blue",
 		"Its shadow on the ground, from the shadow side", "Part of the mean over the frame",

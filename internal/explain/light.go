@@ -147,19 +147,70 @@ func (w *workings) falls(l *ambient, beam string) {
 	if l.Oktas != nil {
 		from = "{Ek}"
 	}
-	sky := Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: corrected(from, "rs", l.By.Sky),
+	w.moon(l)
+	from = corrected(from, "rs", l.By.Sky)
+	if l.Moon != nil {
+		from += " + {Ns}"
+	}
+	sky := Step{Title: "Light of the sky on the level", Symbol: "Ed", Template: from,
 		Result: float64(l.Light.DiffuseHorizontal), Unit: "lx"}
 	said := given("rs", "what the readings say of the sky's light, stops", l.By.Sky)
 	if l.Light.HasSkyline() {
 		sky.Template = "{Eu} * {oe}"
-		w.add(Step{Title: "Light of the whole sky on the level", Symbol: "Eu", Template: corrected(from, "rs", l.By.Sky),
+		w.add(Step{Title: "Light of the whole sky on the level", Symbol: "Eu", Template: from,
 			Result: float64(l.Light.OpenSky), Unit: "lx"}, said)
-		w.add(Step{Title: "Share of it that the skyline leaves", Symbol: "oe", Words: "1 less the mean of sin^2 of its altitudes",
+		w.add(Step{Title: "Share of it that the skyline leaves", Symbol: "oe",
+			Words:  "1 less the mean of sin^2 of its altitudes",
 			Result: float64(l.Light.DiffuseHorizontal / l.Light.OpenSky), Source: skylineShare, Estimate: true})
 	}
 	w.add(sky, said)
-	w.add(Step{Title: "Light on the level", Symbol: "level", Template: "{Eb} * max(0, sin({h})) + {Ed}",
+	w.add(Step{Title: "Light on the level", Symbol: "level", Template: "{Eb} * max(0, sin({h})) + {Ed}" + l.moonOnLevel(),
 		Result: float64(l.Light.Level), Unit: "lx", Source: lambert})
+}
+
+// moon explains the moon's light.
+func (w *workings) moon(l *ambient) {
+	m := l.Moon
+	if m == nil {
+		return
+	}
+	const suncalc = "suncalc's three terms of the moon's orbit: about"
+	w.add(Step{Title: "Angle between sun and Earth seen from the moon", Symbol: "an", Words: "0 when it is full",
+		Result: m.Phase.Degrees(), Unit: degrees, Source: suncalc, Estimate: true})
+	w.add(Step{Title: "Moonlight outside the air", Symbol: "N0",
+		Template: "10.7639 * (384400 / {dn})^2 * 10^(-0.4 * (3.84 + 0.026 * {an} + 0.000000004 * {an}^4))",
+		Result:   float64(m.Outside), Unit: "lx",
+		Source: "Krisciunas & Schaefer 1991, PASP 103, 1033, eq. 8 and 9, from memory", Estimate: true},
+		given("dn", "the moon's distance in km", m.Distance))
+	const weak, fitted = "as of a sun so weak in its place", fittedHere + ", for the sun"
+	w.add(Step{Title: "Light of the sky that the moon lights, on the level", Symbol: "Ns",
+		Words: "what air and cloud send on, " + weak, Result: float64(m.Sky), Unit: "lx", Source: fitted, Estimate: true})
+	if l.Light.Moon.Normal == 0 {
+		return
+	}
+	w.add(Step{Title: "Altitude of the moon", Symbol: "hn", Words: "apparent",
+		Result: l.Light.Moon.Altitude.Degrees(), Unit: degrees, Source: suncalc, Estimate: true})
+	w.add(Step{Title: "Direct moonlight, square to it", Symbol: "Nb",
+		Words:  "what air, cloud and skyline let through, " + weak,
+		Result: float64(l.Light.Moon.Normal), Unit: "lx", Source: fitted, Estimate: true})
+}
+
+// moonOnLevel is what the moon adds to a template of the level.
+func (l *ambient) moonOnLevel() string {
+	if l.Light.Moon.Normal == 0 {
+		return ""
+	}
+	return " + {Nb} * max(0, sin({hn}))"
+}
+
+// moonOn is what the moon adds to the template of an upright plane, and the value
+// in it, by the plane's name and its azimuth.
+func (l *ambient) moonOn(symbol string, azimuth sky.Angle) (string, Value) {
+	if l.Light.Moon.Normal == 0 {
+		return "", Value{}
+	}
+	return " + {Nb} * cos({hn}) * max(0, cos({" + symbol + "}))", angle(symbol, "the moon's azimuth from the plane's",
+		math.Abs((l.Light.Moon.Azimuth - azimuth).Turn().Degrees()))
 }
 
 // skylineShare is where the share that a skyline leaves of the sky's light comes
@@ -330,15 +381,17 @@ func (w *workings) planes(l *ambient) {
 	w.add(Step{Title: "Ground on either plane", Symbol: "G", Template: "{level} * {ρ} / 2",
 		Result: float64(light.Ground), Unit: "lx",
 		Source: "an even ground fills half of an upright plane's view", Estimate: true}, l.reflectance())
-	w.add(Step{Title: "Lit side", Symbol: "lit", Template: "{Eb} * max(0, cos({h})) + {Sl} + {G}",
+	moon, from := l.moonOn("yl", l.sun.Azimuth)
+	w.add(Step{Title: "Lit side", Symbol: "lit", Template: "{Eb} * max(0, cos({h})) + {Sl} + {G}" + moon,
 		Result: float64(light.Lit), Unit: "lx",
-		Source: lambert, Note: "upright, facing the sun"})
+		Source: lambert, Note: "upright, facing the sun"}, from)
 	w.add(Step{Title: "Shade side", Symbol: "shade", Template: "{Sc} + {G}", Result: float64(light.Shade), Unit: "lx",
 		Note: "upright, facing the camera, direct sun kept off"})
-	w.add(Step{Title: "Face", Symbol: "face", Template: "{shade} + {Eb} * max(0, cos({h})) * max(0, cos({c}))",
+	moon, from = l.moonOn("yc", l.view.Facing)
+	w.add(Step{Title: "Face", Symbol: "face", Template: "{shade} + {Eb} * max(0, cos({h})) * max(0, cos({c}))" + moon,
 		Result: float64(light.Face), Unit: "lx",
 		Source: lambert, Note: "facing the camera, with whatever falls on it"},
-		angle("c", "the camera's azimuth from the sun's", math.Abs(towardCamera.Turn().Degrees())))
+		angle("c", "the camera's azimuth from the sun's", math.Abs(towardCamera.Turn().Degrees())), from)
 	w.side(l, "key side", "k", l.stance.KeyPlane())
 	w.side(l, "shadow side", "h", l.stance.ShadowPlane())
 }
@@ -457,11 +510,14 @@ func (w *workings) extreme(l *ambient, which int, name, plane string) {
 		return
 	}
 	x := &l.Bands.Extremes[which]
-	level := "{B} * max(0, sin({h})) + {Ed}"
+	level := "{B} * max(0, sin({h})) + {Ed}" + l.moonOnLevel()
+	var from Value
 	template, lux := level, x.Level
 	switch plane {
 	case "lit":
 		template, lux = "{B} * max(0, cos({h})) + {Sl} + {ρ} / 2 * ("+level+")", x.Lit
+		moon, azimuth := l.moonOn("yl", l.sun.Azimuth)
+		template, from = template+moon, azimuth
 	case "shade":
 		template, lux = "{Sc} + {ρ} / 2 * ("+level+")", x.Shade
 	}
@@ -469,7 +525,7 @@ func (w *workings) extreme(l *ambient, which int, name, plane string) {
 	w.add(Step{Title: name + " with the sun " + sun, Symbol: plane + suffix(which), Template: template,
 		Result: float64(lux), Unit: "lx",
 		Source: "oktas say nothing of where the sun is: the band runs from sun in to sun out", Estimate: true},
-		given("B", "the beam with the sun "+sun+" in lx", x.DirectNormal), l.reflectance())
+		given("B", "the beam with the sun "+sun+" in lx", x.DirectNormal), l.reflectance(), from)
 }
 
 // backdropBand explains where the luminance behind the subject may lie.

@@ -29,6 +29,7 @@ type FaceLight struct {
 	FromCamera  sky.Angle // azimuth of the sun from the camera's, seen from the subject
 	Theta       sky.Angle // between the sun and the camera
 	Beam        sky.Lux   // direct sun that reaches the sitter, square to it
+	Moon        sky.Lux   // the moon's beam on the key side
 	KeySky      sky.Lux   // sky alone on the upright plane 45 deg to the key side
 	ShadowSky   sky.Lux   // the same 45 deg to the other side
 	Ground      sky.Lux   // on either
@@ -161,10 +162,15 @@ func (w *workings) faceLight(f *FaceLight) {
 			given("Sh", "the sky's light on it in lx", f.ShadowSky), ground)
 		beam = "Eb"
 	}
-	w.add(Step{Title: "Key side", Symbol: "near", Template: "{ks} + {" + beam + "} * max(0, cos(max(0, {θ} - 45)))",
+	near := Step{Title: "Key side", Symbol: "near", Template: "{ks} + {" + beam + "} * max(0, cos(max(0, {θ} - 45)))",
 		Result: float64(f.Near), Unit: "lx", Source: lambert + "; " + twoSides,
-		Note: "the beam as it falls on the plane within 45 deg of the camera that lies nearest the sun"},
-		given(beam, "the direct sun that reaches the sitter in lx", f.Beam))
+		Note: "the beam as it falls on the plane within 45 deg of the camera that lies nearest the sun"}
+	if f.Moon > 0 {
+		near.Template += " + {Nk}"
+		near.Note += ", and the moon's likewise, from its own"
+	}
+	w.add(near, given(beam, "the direct sun that reaches the sitter in lx", f.Beam),
+		given("Nk", "the moon's beam on the nearest plane of the key side in lx", f.Moon))
 }
 
 func (w *workings) asked(a *Asked) {
@@ -508,6 +514,9 @@ func pictureOf(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
 		Outcome: Outcome{Settings: m.Settings, Lit: a.Lit, Camera: a.Face, KeyFlash: m.OnKey, ShadowFlash: m.OnShadow,
 			Exposure: m.Exposure, Ratio: m.Ratio, Background: m.Background, Rim: m.Rim, Face: m.Face,
 			Headroom: m.Headroom, Lacks: k.Lacks, Misses: m.Outcome == plan.Missed, Meter: m.FlashReading()},
+	}
+	if !m.Method.UsesShade() {
+		out.Face.Moon = scene.MoonOnKey(l, r.Stance)
 	}
 	head := func(h flash.Head, power flash.Power) *Flash {
 		h.Gel = m.Gel.Gel

@@ -92,9 +92,9 @@ func (c *chart) event(t time.Time, name string) {
 		return
 	}
 	x, half := c.x(t), widest(name)/2
-	for _, at := range [...]float64{min(max(x, half), c.width-half), x - half, x + half} {
-		l := label{[]string{name}, point{at, c.plot.top - 7}, middle}
-		if b := l.box(); b.left >= 0 && b.right <= c.width && c.set(l) {
+	for _, aside := range [...]float64{0, -half, half} {
+		middleOf := min(max(x+aside, half), c.width-half)
+		if c.set(label{[]string{name}, point{middleOf, c.plot.top - 7}, middle}) {
 			c.line("event", point{x, c.plot.top}, point{x, c.plot.bottom})
 			return
 		}

@@ -39,6 +39,7 @@ type Moment struct {
 	Case      sky.Case
 	// Correction is what readings say of the light, and is in it.
 	Correction sky.Correction
+	Moon       sky.Moon // that is in the light; the zero value by day
 	Light      sky.Light
 	Sight      scene.SunFacts // how the sun stands to the camera
 	// Backdrop is the luminance of what stands behind the sitter; false in

@@ -94,7 +94,8 @@ func (m *Moment) KeyColour() sky.Kelvin { return m.colourOf(1, 1) }
 // sky.
 func (m *Moment) colourOf(sun, left float64) sky.Kelvin {
 	l := &m.Light
-	beam := l.DirectNormal * sky.Lux(sun*scene.BeamOnFace(scene.ToCamera(m.Sun, m.Stance.Facing)))
+	beam := l.DirectNormal*sky.Lux(sun*scene.BeamOnFace(scene.ToCamera(m.Sun, m.Stance.Facing))) +
+		sky.Lux(sun)*scene.MoonOnKey(l, m.Stance)
 	return l.ColourOf(beam, l.SkyOn(m.Stance.KeyPlane()-m.Sun.Azimuth)*sky.Lux(left), l.Ground, m.Stance.KeyPlane()-m.Sun.Azimuth)
 }
 

@@ -66,10 +66,12 @@ func (n *session) moment(t time.Time, sun sky.Sun, stance scene.Stance, c sky.Co
 	s := n.shoot
 	by := s.CorrectionAt(t, c, k)
 	daylight := n.daylight.Corrected(by)
+	view := s.View(stance.Facing)
+	view.Moon = n.observer.NightMoon(t, sun)
 	m := Moment{
 		Time: t.In(s.Place.Zone), Sun: sun, Visible: s.Place.Horizon.Visible(sun) > 0,
 		Stance: stance, Bearing: scene.Bearing(stance.Facing, sun.Azimuth), Condition: c, Case: k,
-		Correction: by, Light: daylight.At(c, k, sun, s.View(stance.Facing)),
+		Correction: by, Moon: view.Moon, Light: daylight.At(c, k, sun, view),
 	}
 	m.Sight = s.Optics(s.Lens.Wanted).SunFacts(sun, m.Light.DirectNormal, stance.Facing, s.Subject.SkyAltitude)
 	behind := s.Subject.Background
@@ -81,15 +83,15 @@ func (n *session) moment(t time.Time, sun sky.Sun, stance scene.Stance, c sky.Co
 // skyline returns the events of the window at which the sun goes behind the
 // skyline and comes out.
 func (n *session) skyline() (list []sky.Event) {
-	for day := n.day; !day.Start.After(n.to); {
-		for _, e := range day.Events {
-			if (e.Name == sky.SunBehindSkyline || e.Name == sky.SunOverSkyline) && !n.outside(e.Time) {
+	if len(n.shoot.Place.Horizon) == 0 {
+		return nil
+	}
+	year, month, date := n.day.Start.Date()
+	for after := range 2 { // a window may run past midnight
+		for _, e := range n.observer.Day(year, month, date+after, n.shoot.Place.Zone).Events {
+			if e.BySkyline() && !n.outside(e.Time) {
 				list = append(list, e)
 			}
-		}
-		y, m, d := day.End.Date()
-		if day = n.observer.Day(y, m, d, n.shoot.Place.Zone); !day.End.After(day.Start) {
-			break
 		}
 	}
 	return list

@@ -93,7 +93,7 @@ type sight struct {
 
 func (n *session) at(t time.Time) sight {
 	sun := n.observer.Sun(t)
-	return sight{n, sun, sky.View{Facing: n.shoot.Subject.Facing.At(sun.Azimuth)}}
+	return sight{n, sun, sky.View{Facing: n.shoot.Subject.Facing.At(sun.Azimuth), Moon: n.observer.NightMoon(t, sun)}}
 }
 
 // light is that of a sky, corrected.

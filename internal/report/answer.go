@@ -93,11 +93,21 @@ func workingFacts(p *plan.Plan, v *plan.Verdict) Facts {
 // dayFacts say how sun and wind go, which colour to set, and what was asked.
 func dayFacts(p *plan.Plan, v *plan.Verdict) Facts {
 	facts := append(Facts{{Label: "Sun", Text: dayLine(p)}}, sunFacts(p)...)
+	facts = append(facts, moonFacts(p)...)
 	if p.Wind() != nil {
 		facts = append(facts, statedWind(p))
 	}
 	facts = append(facts, colourFacts(p, p.Index(v.Best))...)
 	return append(facts, Fact{Label: "Asked", Text: asked(p.Shoot)})
+}
+
+// moonFacts say what the moon does, of a window that reaches into the night.
+func moonFacts(p *plan.Plan) Facts {
+	m := p.Moon()
+	if !m.Night {
+		return nil
+	}
+	return Facts{{Label: "Moon", Text: words.Moon(&m)}}
 }
 
 // settings writes how camera and flash are set, in a line, with the headroom
@@ -325,16 +335,21 @@ func packingList(p *plan.Plan) []string {
 	return list
 }
 
-// told is a time of the day, and what is said of it.
-type told struct {
-	at       time.Time
-	text     string
-	twilight bool // it begins or ends
-}
-
 // dayLine says when the golden hour and the sunset are, or the sunrise of a
 // morning, and when in the window the sun goes behind the skyline.
 func dayLine(p *plan.Plan) string {
+	from, to := p.Window()
+	middle := from.Add(to.Sub(from) / 2)
+	noon, ok := p.Day.First(sky.SolarNoon)
+	hidden := skylineTimes(p)
+	wanted := []sky.EventName{sky.GoldenHourBegins, "", sky.Sunset, sky.CivilDusk}
+	const aroundNoon = 2 * time.Hour
+	switch {
+	case ok && middle.Sub(noon.Time).Abs() < aroundNoon:
+		wanted = []sky.EventName{sky.SolarNoon, "", sky.Sunset}
+	case ok && middle.Before(noon.Time):
+		wanted = []sky.EventName{sky.CivilDawn, sky.Sunrise, "", sky.GoldenHourEnds}
+	}
 	var parts []string
 	switch {
 	case p.Day.SunNeverSets:
@@ -342,36 +357,12 @@ func dayLine(p *plan.Plan) string {
 	case p.Day.SunNeverRises:
 		parts = append(parts, "the sun does not rise")
 	}
-	list := skylineTimes(p)
-	hidden := len(list) > 0
-	for _, t := range turningPoints(p) {
-		if !hidden || !t.twilight { // else the line is full
-			list = append(list, t)
-		}
-	}
-	slices.SortStableFunc(list, func(a, b told) int { return a.at.Compare(b.at) })
-	for _, t := range list {
-		parts = append(parts, t.text)
-	}
-	return strings.Join(parts, ", ")
-}
-
-// turningPoints are the day's events that frame a window of its hour.
-func turningPoints(p *plan.Plan) (list []told) {
-	from, to := p.Window()
-	middle := from.Add(to.Sub(from) / 2)
-	noon, ok := p.Day.First(sky.SolarNoon)
-	wanted := []sky.EventName{sky.GoldenHourBegins, sky.Sunset, sky.CivilDusk}
-	const aroundNoon = 2 * time.Hour
-	switch {
-	case ok && middle.Sub(noon.Time).Abs() < aroundNoon:
-		wanted = []sky.EventName{sky.SolarNoon, sky.Sunset}
-	case ok && middle.Before(noon.Time):
-		wanted = []sky.EventName{sky.CivilDawn, sky.Sunrise, sky.GoldenHourEnds}
-	}
 	for _, name := range wanted {
+		if name == "" && hidden != "" {
+			parts = append(parts, hidden)
+		}
 		e, ok := nearestEvent(p.Day.Events, name, middle)
-		if !ok {
+		if !ok || hidden != "" && (name == sky.CivilDawn || name == sky.CivilDusk) { // the line is full
 			continue
 		}
 		text := string(name) + " " + words.Clock{}.Time(e.Time.In(p.Shoot.Place.Zone))
@@ -381,28 +372,28 @@ func turningPoints(p *plan.Plan) (list []told) {
 		if name == sky.SolarNoon {
 			text += ", " + words.Degrees(p.Day.Highest.Altitude, 0) + " high"
 		}
-		list = append(list, told{e.Time, text, name == sky.CivilDawn || name == sky.CivilDusk})
+		parts = append(parts, text)
 	}
-	return list
+	return strings.Join(parts, ", ")
 }
 
 // skylineTimes say when in the window the sun goes behind the skyline and comes
-// out: where that is often, from when to when.
-func skylineTimes(p *plan.Plan) (list []told) {
+// out: where that is often, from when to when; nothing where it does neither.
+func skylineTimes(p *plan.Plan) string {
 	const most = 3
 	events := p.SkylineEvents()
-	if len(events) > most {
-		first, last := events[0].Time, events[len(events)-1].Time
-		return []told{{at: first, text: "in and out behind the skyline " + words.Clock{}.Range(first, last)}}
+	if n := len(events); n > most {
+		return "in and out behind the skyline " + words.Clock{}.Range(events[0].Time, events[n-1].Time)
 	}
+	var parts []string
 	for _, e := range events {
 		where := "over skyline "
 		if e.Name == sky.SunBehindSkyline {
 			where = "behind skyline "
 		}
-		list = append(list, told{at: e.Time, text: where + words.Clock{}.Time(e.Time)})
+		parts = append(parts, where+words.Clock{}.Time(e.Time))
 	}
-	return list
+	return strings.Join(parts, ", ")
 }
 
 // nearestEvent returns the event of a name that lies nearest to a time.

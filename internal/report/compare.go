@@ -26,6 +26,9 @@ func compareDocument(c *plan.Comparison, o Options) Document {
 	d.Add(opening(p.Shoot, o)...)
 	d.Add(Paragraph{Text: words.Lead(p, &c.Verdict), Strong: true, Tone: verdictTone(&c.Verdict)})
 	d.Add(others(p, &c.Verdict)...)
+	if moon := moonFacts(p); moon != nil {
+		d.Add(moon)
+	}
 	if o.Why || o.Full {
 		if rules := words.Rulings(&c.Verdict); len(rules) > 0 {
 			d.Add(Heading{Text: "Why"}, List{Items: rules, Ordered: true})

@@ -121,6 +121,7 @@ func timelineOf(p *plan.Plan) object {
 			return object{"name": string(e.Name), "time": instant{e.Time.Round(time.Second), s.Place.Zone},
 				"azimuth_deg": number(e.Azimuth.Degrees(), 2)}
 		}),
+		"moon":    moonOf(p),
 		"runs":    list(p.Runs, func(r *plan.Run) any { return runOf(r, s) }),
 		"verdict": verdictOf(p),
 		"rows": list(p.Rows, func(r *plan.Row) any {
@@ -132,6 +133,31 @@ func timelineOf(p *plan.Plan) object {
 			return object{"item": words.ItemKind(i.Kind), "count": near{float64(i.Count), 0}, "text": words.Item(i)}
 		}),
 	})
+}
+
+// moonOf is about what the moon does, told again from the sky.
+func moonOf(p *plan.Plan) object {
+	o := p.Shoot.Observer()
+	lowest := &p.Runs[0].Minutes[0]
+	for i := range p.Runs[0].Minutes {
+		if m := &p.Runs[0].Minutes[i]; m.Sun.Altitude < lowest.Sun.Altitude {
+			lowest = m
+		}
+	}
+	m := o.Moon(lowest.Time)
+	rises, sets := []any{}, []any{}
+	for _, pass := range o.MoonDay(p.Day).Passes {
+		at := instant{pass.Time, p.Shoot.Place.Zone}
+		if pass.Rises {
+			rises = append(rises, at)
+		} else {
+			sets = append(sets, at)
+		}
+	}
+	return object{"phase": string(m.Phase()), "lit_share": number(m.Lit, 2),
+		"altitude_deg": number(m.Altitude.Degrees(), 0), "azimuth_deg": number(m.Azimuth.Degrees(), 0),
+		"rises": rises, "sets": sets,
+		"within_minutes": number(10., 0), "within_deg": number(1.6, 1), "within_lit_share": number(0.02, 2)}
 }
 
 func runOf(r *plan.Run, s *shoot.Shoot) object {
@@ -183,8 +209,9 @@ func momentOf(m *plan.Moment) object {
 	band := func(b sky.Band) []any { return []any{number(b.Low, 2), number(b.High, 2)} }
 	nothing := []any{nil, nil}
 	light := object{
-		"direct_normal_lux": digits(l.DirectNormal, 6), "diffuse_horizontal_lux": digits(l.DiffuseHorizontal, 6),
-		"level_lux": digits(l.Level, 6), "lit_lux": digits(l.Lit, 6), "shade_lux": digits(l.Shade, 6),
+		"direct_normal_lux": digits(l.DirectNormal, 6), "moon_lux": digits(l.Moon.Normal, 6),
+		"diffuse_horizontal_lux": digits(l.DiffuseHorizontal, 6),
+		"level_lux":              digits(l.Level, 6), "lit_lux": digits(l.Lit, 6), "shade_lux": digits(l.Shade, 6),
 		"face_lux":     digits(l.Face, 6),
 		"key_side_lux": digits(open.Key, 6), "shadow_side_lux": digits(open.Shadow, 6), "key_side": handOf(m.Stance.Key),
 		// Incident EV by E = 2.5 * 2^EV, reflected by L = 0.125 * 2^EV (ISO 2720).

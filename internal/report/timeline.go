@@ -486,7 +486,7 @@ func cureItems(p *plan.Plan, n int, once bool) []Block {
 	return []Block{List{Items: items}}
 }
 
-// dayEvents lists the events of the day.
+// dayEvents lists the events of the day, and what the moon does.
 func dayEvents(p *plan.Plan) []string {
 	var list []string
 	switch d := &p.Day; {
@@ -500,7 +500,8 @@ func dayEvents(p *plan.Plan) []string {
 		at := words.Clock{}.Time(e.Time.In(p.Shoot.Place.Zone))
 		list = append(list, at+" "+string(e.Name)+", "+words.Azimuth(e.Azimuth))
 	}
-	return list
+	m := p.Moon()
+	return append(list, "Moon: "+words.Moon(&m))
 }
 
 // estimated says how far light can be known ahead of time.
@@ -517,6 +518,10 @@ func notes(p *plan.Plan) []Block {
 	}
 	if l := &p.Rows[0].Light; l.HasSkyline() {
 		list = append(list, skylineTakes(l))
+	}
+	if p.Moon().Night {
+		list = append(list, Note{Kind: Remark, Text: "Moonlight counts from the sun 8° down: an estimate by its phase and " +
+			"height, through the air that the sun's light goes through. Lamps, stars and the glow of towns are not in it."})
 	}
 	if d := p.Shoot.Flash.Unit.Derate; d > 0 {
 		list = append(list, Note{Kind: Remark, Text: "Makers measure guide numbers indoors; walls add light: less " +

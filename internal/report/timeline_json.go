@@ -30,6 +30,7 @@ type preamble struct {
 type timelineJSON struct {
 	preamble
 	Events   []event       `json:"events" csv:"-"`
+	Moon     moon          `json:"moon" csv:"-"`
 	Runs     []run         `json:"runs" csv:"-"`
 	Verdict  verdict       `json:"verdict" csv:"-"`
 	Rows     []timelineRow `json:"rows" csv:"rows"`
@@ -54,6 +55,21 @@ type looked struct {
 	Background figure `json:"background_stops"`
 	AtMost     figure `json:"background_at_most_stops"`
 	Bias       figure `json:"bias_stops"`
+}
+
+// moon is about what the moon does on the day; its altitude, phase and lit share
+// when the sun stands lowest in the window.
+type moon struct {
+	Phase    string   `json:"phase"`
+	Lit      figure   `json:"lit_share"`
+	Altitude figure   `json:"altitude_deg"`
+	Azimuth  figure   `json:"azimuth_deg"`
+	Rises    []string `json:"rises"`
+	Sets     []string `json:"sets"`
+	// What nine in ten times, angles and lit shares lie within.
+	WithinTime  figure `json:"within_minutes"`
+	WithinAngle figure `json:"within_deg"`
+	WithinLit   figure `json:"within_lit_share"`
 }
 
 type event struct {
@@ -124,6 +140,7 @@ type sun struct {
 
 type light struct {
 	DirectNormal      figure    `json:"direct_normal_lux"`
+	Moon              figure    `json:"moon_lux"`
 	DiffuseHorizontal figure    `json:"diffuse_horizontal_lux"`
 	Level             figure    `json:"level_lux"`
 	Lit               figure    `json:"lit_lux"`
@@ -296,7 +313,7 @@ func newHeading(schema string, s *shoot.Shoot, o Options) preamble {
 func newTimeline(p *plan.Plan, o Options) *timelineJSON {
 	s := p.Shoot
 	t := &timelineJSON{
-		preamble: newHeading(timelineSchema, s, o), Events: newEvents(p),
+		preamble: newHeading(timelineSchema, s, o), Events: newEvents(p), Moon: newMoon(p),
 		Runs: []run{}, Rows: []timelineRow{}, Verdict: newVerdict(p), Packing: newPacking(p),
 		Wind: newWindy(p), Picture: newPictured(p), Checks: newChecks(p), Cautions: Cautions(p),
 	}
@@ -315,6 +332,24 @@ func newEvents(p *plan.Plan) []event {
 		list = append(list, event{string(e.Name), stamp(e.Time.Round(time.Second), p.Shoot), fixed(e.Azimuth.Degrees(), 2)})
 	}
 	return list
+}
+
+func newMoon(p *plan.Plan) moon {
+	m := p.Moon()
+	out := moon{
+		Phase: string(m.Moon.Phase()), Lit: fixed(m.Moon.Lit, 2), Altitude: fixed(m.Moon.Altitude.Degrees(), 0),
+		Azimuth: fixed(m.Moon.Azimuth.Degrees(), 0), Rises: []string{}, Sets: []string{},
+		WithinTime:  fixed(sky.MoonErrorTime.Minutes(), 0),
+		WithinAngle: fixed(sky.Angle(sky.MoonErrorAngle).Degrees(), 1), WithinLit: fixed(sky.MoonErrorLit, 2),
+	}
+	for _, pass := range m.Passes {
+		if pass.Rises {
+			out.Rises = append(out.Rises, stamp(pass.Time, p.Shoot))
+		} else {
+			out.Sets = append(out.Sets, stamp(pass.Time, p.Shoot))
+		}
+	}
+	return out
 }
 
 // stamp writes a moment in the shoot's zone, with its offset.
@@ -422,6 +457,7 @@ func newLight(m *plan.Moment) light {
 	open := scene.Open(l, m.Sun, m.Stance)
 	out := light{
 		DirectNormal:      amount(l.DirectNormal),
+		Moon:              amount(l.Moon.Normal),
 		DiffuseHorizontal: amount(l.DiffuseHorizontal),
 		Level:             amount(l.Level),
 		Lit:               amount(l.Lit),

@@ -25,8 +25,27 @@ func Open(l *sky.Light, sun sky.Sun, s Stance) Ambient {
 		Key:    l.SkyOn(s.KeyPlane()-sun.Azimuth) + l.Ground,
 		Shadow: l.SkyOn(s.ShadowPlane()-sun.Azimuth) + l.Ground,
 	}
-	a.Key += a.Beam * sky.Lux(BeamOnFace(ToCamera(sun, s.Facing)))
+	a.Key += a.Beam*sky.Lux(BeamOnFace(ToCamera(sun, s.Facing))) + MoonOnKey(l, s)
 	return a
+}
+
+// MoonOnKey returns the light of the moon's beam on the key side: as the sun's, on
+// the plane within 45 deg of the direction to the camera that lies nearest to it, on
+// the key side's half. The shadow side has none: direct light is kept off it.
+func MoonOnKey(l *sky.Light, s Stance) sky.Lux {
+	b := &l.Moon
+	if b.Normal == 0 {
+		return 0
+	}
+	sin, cos := math.Sincos(float64(b.Altitude))
+	aside := float64((b.Azimuth - s.Facing) * s.Key.sign())
+	ahead := cos * math.Cos(aside) // along the direction to the camera
+	across := cos * math.Sin(aside)
+	if across >= 0 {
+		return b.Normal * sky.Lux(BeamOnFace(sky.Angle(math.Acos(max(-1, min(ahead, 1))))))
+	}
+	up := math.Abs(math.Atan2(sin, ahead)) // in the upright plane through the camera's axis
+	return b.Normal * sky.Lux(math.Sqrt(1-across*across)*max(0, math.Cos(max(0, up-turned))))
 }
 
 // Under returns the ambient light on a subject under the scrim, and whether
@@ -51,7 +70,7 @@ func (s *Scrim) Under(l *sky.Light, sun sky.Sun, stance Stance, figure Figure) (
 		Shadow: upright(stance.ShadowPlane()),
 		Beam:   straight * l.DirectNormal,
 	}
-	a.Key += a.Beam * sky.Lux(BeamOnFace(ToCamera(sun, stance.Facing)))
+	a.Key += a.Beam*sky.Lux(BeamOnFace(ToCamera(sun, stance.Facing))) + straight*MoonOnKey(l, stance)
 	return a, v.covered
 }
 

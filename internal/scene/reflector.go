@@ -80,7 +80,7 @@ func (b *Bounce) InFrame(facing sky.Angle, c Camera) bool {
 // small one the light goes with the product of the cosines to sun and sitter.
 // With the sun behind it that comes to nothing, and it is square to the sitter,
 // for sky and ground alone. Its own shadow on the ground is not counted, nor
-// that of the sitter on it.
+// that of the sitter on it, nor what it throws back of the moon.
 func (r *Reflector) Beside(l *sky.Light, sun sky.Sun, s Stance) Bounce {
 	open := Open(l, sun, s)
 	h := r.hold(l, sun, s)
@@ -93,7 +93,7 @@ func (r *Reflector) Beside(l *sky.Light, sun sky.Sun, s Stance) Bounce {
 		Lit: upright(sun.Azimuth) + beamOnLit(l), Shade: shade, Face: shade + l.Face - l.Shade,
 		Key: upright(s.KeyPlane()), Shadow: upright(s.ShadowPlane()), Beam: l.DirectNormal,
 	}
-	a.Key += a.Beam * sky.Lux(BeamOnFace(ToCamera(sun, s.Facing)))
+	a.Key += a.Beam*sky.Lux(BeamOnFace(ToCamera(sun, s.Facing))) + MoonOnKey(l, s)
 	return Bounce{Turn: h.turn, Ambient: a, Key: a.Key - open.Key, Shadow: a.Shadow - open.Shadow, panel: h.panel}
 }
 
