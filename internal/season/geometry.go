@@ -56,9 +56,6 @@ func newGeometry(s *shoot.Shoot, w *shoot.Wishes) geometry {
 	return g
 }
 
-// holds reports whether an angle lies in the range.
-func holds(r shoot.AngleRange, a sky.Angle) bool { return a >= r.Low && a <= r.High }
-
 // beyond is how far an angle lies outside the range, 0 in it.
 func beyond(r shoot.AngleRange, a sky.Angle) sky.Angle { return max(0, r.Low-a, a-r.High) }
 
@@ -71,10 +68,13 @@ func around(r shoot.AngleRange, a sky.Angle) sky.Angle {
 	return 0
 }
 
+// sunWishes are the wishes that the sun's place decides, in the order they are told.
+var sunWishes = [...]Wish{SunHeight, Light, SunAzimuth, SunSide, SunVisible}
+
 // fails returns the first wish that does not hold with the sun in its place at a
 // time, and whether there is one.
 func (g *geometry) fails(t time.Time, sun sky.Sun) (Wish, bool) {
-	for _, w := range [...]Wish{SunHeight, Light, SunAzimuth, SunSide, SunVisible} {
+	for _, w := range sunWishes {
 		if g.off(w, t, sun) > 0 {
 			return w, true
 		}

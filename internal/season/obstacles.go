@@ -228,58 +228,60 @@ func leastMost(s span, minutes int, measure func(time.Time) float64) (least floa
 // excludedEvery is how far apart the minutes are at which wishes are counted.
 const excludedEvery = 10
 
+// exclusion counts minutes, and those of them at which wishes fail.
+type exclusion struct {
+	minutes, bright float64 // all, and those at which the sun stands as wished
+	sun, picture    map[Wish]float64
+}
+
 // excluded returns the share of the minutes of all dates at which each wish fails,
-// whatever the others do; that of the look where the sun stands as wished.
+// whatever the others do; of what the picture decides, of the minutes at which the
+// sun stands as wished.
 func (s *search) excluded(ctx context.Context) (map[Wish]float64, error) {
 	q := s.question
-	sun := newGeometry(q.Shoot, &q.Wishes)
-	all, bright := 0.0, 0.0
-	count := map[Wish]float64{}
-	picture := map[Wish]float64{}
+	e := exclusion{sun: map[Wish]float64{}, picture: map[Wish]float64{}}
 	k := s.seekers()[0]
-	zone := q.Shoot.Place.Zone
-	days := s.dates
-	if len(q.Wishes.On) > 0 {
-		w := q.Wishes
-		w.On = nil
-		days = datesOf(&w)
-		count[Day] = 1 - float64(len(s.dates))/float64(len(days))
-	}
 	for _, d := range s.dates {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		day := s.observer.Day(d.Year, d.Month, d.Day, zone)
-		turned := k.turn(day)
-		for i := 0; i < int(day.End.Sub(day.Start)/time.Minute); i += excludedEvery {
-			t := k.time(i)
-			at := s.observer.Sun(t)
-			all++
-			for _, w := range [...]Wish{SunHeight, Light, SunAzimuth, SunSide, SunVisible} {
-				if sun.off(w, t, at) > 0 {
-					count[w]++
-				}
+		e.count(k, s.observer.Day(d.Year, d.Month, d.Day, q.Shoot.Place.Zone))
+	}
+	share := map[Wish]float64{}
+	for w, n := range e.sun {
+		share[w] = n / max(1, e.minutes)
+	}
+	for w, n := range e.picture {
+		share[w] = n / max(1, e.bright)
+	}
+	if len(q.Wishes.On) > 0 {
+		every := q.Wishes
+		every.On = nil
+		share[Day] = 1 - float64(len(s.dates))/float64(len(datesOf(&every)))
+	}
+	return share, nil
+}
+
+// count counts the minutes of a day.
+func (e *exclusion) count(k *seeker, day sky.Day) {
+	hours := k.turn(day)
+	for i := 0; i < int(day.End.Sub(day.Start)/time.Minute); i += excludedEvery {
+		t := k.time(i)
+		at := k.observer.Sun(t)
+		e.minutes++
+		for _, w := range sunWishes {
+			if k.off(w, t, at) > 0 {
+				e.sun[w]++
 			}
-			if !turned || i < k.from || i > k.to {
-				count[Hours]++
-				continue
-			}
-			if !k.fits(i) {
-				continue
-			}
-			bright++
-			if e := k.picture(i); !e.Place {
-				picture[e.Wish]++
+		}
+		switch {
+		case !hours || i < k.from || i > k.to:
+			e.sun[Hours]++
+		case k.fits(i):
+			e.bright++
+			if fails := k.picture(i); !fails.Place {
+				e.picture[fails.Wish]++
 			}
 		}
 	}
-	for w := range count {
-		if w != Day {
-			count[w] /= max(1, all)
-		}
-	}
-	for w, n := range picture {
-		count[w] = n / max(1, bright)
-	}
-	return count, nil
 }
