@@ -35,7 +35,7 @@ type Document struct {
 // Resolve reports together.
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > LargestFile {
-		return nil, Faults{{File: name, Hint: "a shoot or a kit takes a few kilobytes; is this the right file?",
+		return nil, Faults{{File: name, Hint: "evenfall new, for a shoot to begin from: it takes a few kilobytes",
 			What: fmt.Sprintf("is longer than %d bytes, the most that a shoot or a kit may be", LargestFile)}}
 	}
 	if isUTF16(data) {

@@ -126,9 +126,9 @@ func TestFaults(t *testing.T) {
 		{"unknown key inline", "lens = {focal_length_mm = 50, apertur = 2}", 5, 1, "unknown key place.lens", ""},
 		{"key with an escape", "\"a\\u001b[31m\" = 1", 5, 1, `unknown key place."a\x1b[31m"`, ""},
 		{"control character", "name = \"a\\u001b[31mb\"", 5, 1, "place.name holds the control character U+001B",
-			"leave"},
-		{"turned text", "name = \"a\\u202eb\"", 5, 1, "U+202E", "leave"},
-		{"control character deep in a list", "[filters]\nkit = ['nd-3', \"\\u0000\"]", 6, 16, "U+0000", ""},
+			`name = "ab"`},
+		{"turned text", "name = \"a\\u202eb\"", 5, 1, "U+202E", `name = "ab"`},
+		{"control character deep in a list", "[filters]\nkit = ['nd-3', \"\\u0000\"]", 6, 16, "U+0000", "leave it out"},
 		{"newline in a name", "name = \"\"\"a\nb\"\"\"", 5, 1, "U+000A", ""},
 		{"empty name", "name = ''", 5, 1, "place.name is empty", ""},
 		{"infinite name", "name = '" + strings.Repeat("a", 300) + "'", 5, 1, "longer than 200", ""},
@@ -401,7 +401,7 @@ func TestFaultsOfPlaces(t *testing.T) {
 	t.Run("empty", func(t *testing.T) {
 		faults := faultsOf(t, "")
 		require.Len(t, faults, 1)
-		assert.Equal(t, "shoot.toml: is empty", faults[0].Error())
+		assert.Equal(t, "shoot.toml:1:1: the file is empty", faults[0].Error())
 		assert.Equal(t, "evenfall new my-shoot.toml", faults[0].Hint)
 		faults = faultsOf(t, "name = 'a'")
 		require.Len(t, faults, 1)
@@ -438,7 +438,6 @@ func TestNoTOML(t *testing.T) {
 		{"raw control character", "name = \"a\x1b\"", 1, 10},
 		{"bytes that are no UTF-8", "name = 'a\xff'", 1, 10},
 		{"after other letters", "name = 'äöü' x", 1, 14},
-		{"impossible day", "[when]\ndate = 2027-02-30", 2, 16},
 		{"two keys in a line", "a = 1 b = 2", 1, 7},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -231,7 +231,7 @@ func TestFlagsInFault(t *testing.T) {
 			"--to sunset, as in the demonstration: the window from sunset+10m to sunset ends before", "--to 21:39"},
 		{[]string{"to", "10:00"}, "--to: the window from sunset-2h to 10:00 ends before", "--to 19:29"},
 		{[]string{"date", "2027-06-31"}, "--date 2027-06-31 is not a date", "--date 2027-06-30"},
-		{[]string{"date", "tomorrow\x1b[0m"}, "control character U+001B", "leave"},
+		{[]string{"date", "tomorrow\x1b[0m"}, "control character U+001B", "--date tomorrow"},
 		{[]string{"shutter", "1/200"}, "--shutter: is not a flag of a shoot", ""},
 		{[]string{"facing", "up"}, "--facing up is not a direction", "--facing 225"},
 		{[]string{"elevation", "1_000"}, "is not a number", "--elevation"},

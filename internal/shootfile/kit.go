@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -168,7 +169,7 @@ func items(l *shoot.Library, s *section, kind shoot.KitKind) []item {
 				`name = "my-`+string(kind)+`"`)
 		case seen[one.name] && one.name != "":
 			s.fault(table.at("name"), fmt.Sprintf("there are two of %s %s", table.path, quoted(one.name)),
-				"another name")
+				"name = "+strconv.Quote(shortened(one.name)+"-2"))
 		}
 		seen[one.name] = true
 		l.Note(kind, one.name, s.file, source)
@@ -425,7 +426,7 @@ func (i item) speedLosses(key string) []flash.SpeedLoss {
 			case one.Loss < last.Loss:
 				i.fault(row.at("loss_stops"), fmt.Sprintf("%v loses %s stops, less than %v does, %s",
 					one.Shutter, plain(float64(one.Loss)), last.Shutter, plain(float64(last.Loss))),
-					"a shorter time lets less of the burst through")
+					"loss_stops = "+plain(float64(last.Loss))+"; a shorter time lets less of the burst through")
 				continue
 			}
 		}

@@ -47,7 +47,7 @@ func (r *reader) place(s *section, env Environment, places Places) (place shoot.
 	switch {
 	case s.broken || s.entry != nil && s.entry.table["saved"] != nil:
 	case s.entry == nil:
-		r.fault(&entry{origin: origin{line: 1, column: 1}}, "the shoot has no place",
+		r.fault(nil, "the shoot has no place",
 			"--at "+placeExample+", or [place] with latitude_deg = 54.33 and longitude_deg = 10.15")
 	default:
 		for _, one := range [...]struct{ key, example string }{{"latitude_deg", "54.33"}, {"longitude_deg", "10.15"}} {
@@ -152,7 +152,8 @@ func (s *section) horizon(usual sky.Horizon) sky.Horizon {
 		points = pairsOf(list)
 	}
 	if len(points) > mostPoints {
-		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called(key), len(points), mostPoints), "fewer points")
+		s.fault(e, fmt.Sprintf("%s has %d points, more than %d", s.called(key), len(points), mostPoints),
+			"leave points out: two to a degree are enough")
 		return nil
 	}
 	var h sky.Horizon

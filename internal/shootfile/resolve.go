@@ -63,7 +63,7 @@ func (d *Document) resolve(env Environment, search searching) (*shoot.Shoot, err
 		return nil, err
 	}
 	if d.file != "" && len(d.root.table) == 0 {
-		return nil, Faults{{File: d.file, What: "is empty", Hint: "evenfall new my-shoot.toml"}}
+		return nil, Faults{{File: d.file, Line: 1, Column: 1, What: "the file is empty", Hint: "evenfall new my-shoot.toml"}}
 	}
 	r := &reader{file: d.file, stands: d.standIns(), faults: slices.Clone(d.faults)}
 	r.spoil("", d.root)
@@ -561,7 +561,7 @@ func (r *reader) filters(s *section, library *shoot.Library) []shoot.Filter {
 	}
 	const most = 12
 	if len(filters) > most {
-		s.fault(s.entry, fmt.Sprintf("there are %d filters, more than %d", len(filters), most), "fewer of them")
+		s.fault(s.entry, fmt.Sprintf("there are %d filters, more than %d", len(filters), most), "nd_stops = [3, 6]")
 	}
 	s.done()
 	slices.SortStableFunc(filters, func(a, b shoot.Filter) int { return cmp.Compare(a.Loss, b.Loss) })
@@ -631,6 +631,9 @@ func (s *section) methods(key string) []shoot.Method {
 func (s *section) unknownMethod(e *entry, key, name string, meant []string) {
 	near := Nearest(name, methodWords())
 	hint := cmp.Or(near, shoot.Sync.String())
+	if _, isText := e.value.(string); !isText {
+		hint = `methods = ["sync", "hss"]`
+	}
 	if s.flagOf(e) != "" {
 		hint = s.instead(key, cmp.Or(strings.Join(meant, ","), shoot.Sync.String()))
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,7 +31,8 @@ func (r *reader) flagOf(e *entry) string {
 	return cmp.Or(e.origin.flag, r.stands[e])
 }
 
-// fault notes what is wrong with an entry; without one, with the document.
+// fault notes what is wrong with an entry; without one, with the document, at
+// its beginning.
 func (r *reader) fault(e *entry, what, hint string) {
 	f := Fault{What: what, Hint: hint}
 	switch flag := r.flagOf(e); {
@@ -38,8 +40,8 @@ func (r *reader) fault(e *entry, what, hint string) {
 		f.Flag = flag
 	case e != nil:
 		f.File, f.Line, f.Column = r.file, e.origin.line, e.origin.column
-	default:
-		f.File = r.file
+	case r.file != "":
+		f.File, f.Line, f.Column = r.file, 1, 1
 	}
 	r.faults = append(r.faults, f)
 }
@@ -47,21 +49,64 @@ func (r *reader) fault(e *entry, what, hint string) {
 // spoil reports all text that would reach a terminal as something else than
 // text, and keeps it from being read.
 func (r *reader) spoil(name string, e *entry) {
-	if text, ok := e.value.(string); ok {
-		if c, is := words.Unsafe(text); is {
-			e.spoiled = true
-			if e.origin.flag != "" {
-				name = "--" + e.origin.flag
-			}
-			r.fault(e, fmt.Sprintf("%s holds the control character %U", name, c), "leave the character out")
+	r.spoilText(name, e, func(clean string) string {
+		key := name[strings.LastIndex(name, ".")+1:]
+		if clean == "" {
+			return "leave " + key + " out"
 		}
-	}
+		return key + " = " + strconv.Quote(clean)
+	})
 	for _, key := range slices.Sorted(maps.Keys(e.table)) {
 		r.spoil(join(name, key), e.table[key])
 	}
 	for _, one := range e.list {
-		r.spoil(name, one)
+		r.spoilText(name, one, func(clean string) string {
+			if clean == "" {
+				return "leave it out"
+			}
+			return strconv.Quote(clean)
+		})
+		r.spoilWithin(name, one)
 	}
+}
+
+// spoilWithin does so with what lies in an element of a list.
+func (r *reader) spoilWithin(name string, e *entry) {
+	if e.table != nil || e.list != nil {
+		r.spoil(name, e)
+	}
+}
+
+// spoilText does so with one text; without its hidden characters it is written
+// into the hint by instead.
+func (r *reader) spoilText(name string, e *entry, instead func(clean string) string) {
+	text, _ := e.value.(string)
+	c, is := words.Unsafe(text)
+	if !is {
+		return
+	}
+	e.spoiled = true
+	hint := instead(visible(text))
+	if flag := e.origin.flag; flag != "" {
+		name, hint = "--"+flag, "leave --"+flag+" out"
+		if clean := visible(e.origin.given); clean != "" {
+			hint = "--" + flag + " " + Typed(clean)
+		}
+	}
+	r.fault(e, fmt.Sprintf("%s holds the control character %U", name, c), hint)
+}
+
+// controlSequence is what a terminal is told by: colours and the like (ECMA-48,
+// 5.4).
+var controlSequence = regexp.MustCompile("\x1b\\[[0-?]*[ -/]*[@-~]")
+
+// visible is the start of a text without what a terminal would obey or swallow.
+func visible(text string) string {
+	text = controlSequence.ReplaceAllString(text, "")
+	for r, is := words.Unsafe(text); is; r, is = words.Unsafe(text) {
+		text = strings.ReplaceAll(strings.ToValidUTF8(text, ""), string(r), "")
+	}
+	return strings.TrimSpace(shortened(text))
 }
 
 func join(path, key string) string {
@@ -160,14 +205,10 @@ func (s *section) done() {
 	for i, key := range unknown {
 		if i == most {
 			s.fault(s.entry.table[key], fmt.Sprintf("%d more unknown keys", len(unknown)-most),
-				"is this a shoot file?")
+				"evenfall new, for a shoot file to begin from")
 			break
 		}
-		hint := "the keys here are " + listed(s.asked)
-		if near := Nearest(key, s.asked); near != "" {
-			hint = s.asKey(s.entry.table[key], near)
-		}
-		s.fault(s.entry.table[key], "unknown key "+join(s.path, key), hint)
+		s.fault(s.entry.table[key], "unknown key "+join(s.path, key), s.insteadOfUnknown(key))
 	}
 }
 
@@ -180,11 +221,27 @@ func (s *section) knowTable() {
 	}
 }
 
+// insteadOfUnknown is the hint for a key that there is not: the one that is most
+// likely meant and not there yet, or else to do without it.
+func (s *section) insteadOfUnknown(key string) string {
+	open := slices.DeleteFunc(slices.Clone(s.asked), s.has)
+	if near := Nearest(key, open); near != "" {
+		return s.asKey(s.entry.table[key], near)
+	}
+	hint := "leave " + bareOrQuoted(key) + " out; the keys here are " + listed(s.asked)
+	elsewhere := slices.IndexFunc(table, func(k Key) bool { return k.Name == key && k.Section != "" })
+	if elsewhere >= 0 && key != "kit" && key != "name" { // which are of many
+		hint += fmt.Sprintf("; %s is of [%s]", key, table[elsewhere].Section)
+	}
+	return hint
+}
+
 // asKey writes a key as it stands in the place of an entry: a table's in
 // brackets.
 func (s *section) asKey(e *entry, key string) string {
+	_, single := keyAt(s.path, key)
 	switch ofTables := len(e.list) > 0 && e.list[0].table != nil; {
-	case e.table == nil && !ofTables:
+	case single, e.table == nil && !ofTables:
 		return key
 	case ofTables, s.path == "" && key == "sky":
 		return "[[" + join(s.path, key) + "]]"
@@ -506,7 +563,7 @@ func (s *section) text(key, fallback string) string {
 		s.fault(e, s.called(key)+" is empty", s.instead(key, cmp.Or(fallback, "a name")))
 		return fallback
 	case len([]rune(v)) > longest:
-		s.fault(e, fmt.Sprintf("%s is longer than %d characters", s.called(key), longest), "a shorter one")
+		s.fault(e, fmt.Sprintf("%s is longer than %d characters", s.called(key), longest), s.instead(key, shortened(v)))
 		return fallback
 	}
 	return v

@@ -79,6 +79,9 @@ func syntaxFault(data []byte, err error) *Fault {
 		column = utf8.RuneCount(text[:min(max(column-1, 0), len(text))]) + 1
 	}
 	f.Line, f.Column = line, column
+	if m := keyTwice.FindStringSubmatch(f.What); m != nil {
+		f.Hint = "leave " + m[1] + " out: the file has it before"
+	}
 	if line <= len(lines) {
 		if m := decimalComma.FindSubmatch(lines[line-1]); m != nil && isNumeric(string(m[2])) {
 			key, whole, fraction := m[2], m[3], m[4]
@@ -92,6 +95,9 @@ func syntaxFault(data []byte, err error) *Fault {
 	}
 	return f
 }
+
+// keyTwice is what the library says of a key that comes twice in a table.
+var keyTwice = regexp.MustCompile(`: key ([A-Za-z0-9_-]+) is already defined$`)
 
 // numeric are the keys that hold numbers with decimals, by their units or by
 // name.

@@ -19,9 +19,12 @@ var (
 	bareList = regexp.MustCompile(`^([ \t]*)([A-Za-z0-9_-]+)[ \t]*=[ \t]*\[([^\[\]{}#]+)\][ \t]*(?:#.*)?\r?$`)
 )
 
-// otherwise is a value that quotes are not what it lacks: a day that the
-// calendar does not have, or two keys in a line.
-var otherwise = regexp.MustCompile(`^\d{4}-\d\d-\d\d|=`)
+// otherwise is a value that quotes are not what it lacks: a date with a time that
+// is none, or two keys in a line.
+var otherwise = regexp.MustCompile(`^\d{4}-\d\d-\d\d.|=`)
+
+// dateForm is a day as TOML writes it, be there such a day or not.
+var dateForm = regexp.MustCompile(`^(\d{4})-(\d\d)-(\d\d)$`)
 
 // valueFault is the fault of a line that the TOML library cannot read for its
 // value: text without quotes, or a number with its unit. Its ok is false where
@@ -70,6 +73,9 @@ func unquoted(key, value string) (what, hint string) {
 	case "no", "off", "false":
 		return line + " is neither true nor false", key + " = false"
 	}
+	if m := dateForm.FindStringSubmatch(value); m != nil {
+		return line + " is a day that the calendar does not have", key + " = " + nearestDay(m[1], m[2], m[3])
+	}
 	if decimal.MatchString(value) { // 03 or .5
 		v, _ := strconv.ParseFloat(value, 64) // by its form
 		return line + " is not a number as TOML has them", key + " = " + plain(v)
@@ -78,6 +84,15 @@ func unquoted(key, value string) (what, hint string) {
 		return line + " is not a number alone: its unit is in the key's name", key + " = " + plain(v)
 	}
 	return line + " needs quotes", key + " = " + strconv.Quote(value)
+}
+
+// nearestDay is the day of the calendar that is nearest to one in digits.
+func nearestDay(year, month, day string) string {
+	y, _ := strconv.Atoi(year) // digits, by the form
+	m, _ := strconv.Atoi(month)
+	d, _ := strconv.Atoi(day)
+	m = max(1, min(m, 12))
+	return fmt.Sprintf("%04d-%02d-%02d", y, m, max(1, min(d, daysIn(y, m))))
 }
 
 // inKeysUnit reads a number with a unit, or a coordinate, for a key whose name

@@ -22,6 +22,8 @@ func TestValuesThatAreNotTOML(t *testing.T) {
 		{"", "methods = [sync, hss]", "methods = [sync, hss] needs quotes", `methods = ["sync", "hss"]`},
 		{flashHead, "high_speed_sync = yes", "high_speed_sync = yes is neither true nor false", "high_speed_sync = true"},
 		{"[flash]\n", "distance_m = 2 m", "distance_m = 2 m is not a number alone", "distance_m = 2"},
+		{"[when]\n", "date = 2027-02-30", "date = 2027-02-30 is a day that the calendar does not have",
+			"date = 2027-02-28"},
 		{"[flash]\n", "distance_m = 6ft", "distance_m = 6ft is not a number alone", "distance_m = 1.83"},
 		{"[flash]\n", "distance_m = .5", "distance_m = .5 is not a number as TOML has them", "distance_m = 0.5"},
 		{"[place]\nlongitude_deg = -2\n", "latitude_deg = 50°38N", "latitude_deg = 50°38N is not a number alone",
@@ -42,7 +44,7 @@ func TestValuesThatAreNotTOML(t *testing.T) {
 		}
 		resolved(t, text)
 	}
-	for _, line := range []string{"a = 2027-02-30", "a = 1 b = 2", "a = [1", "a 1", "a = \"b", "a = b\x1bc",
+	for _, line := range []string{"a = 2027-02-30T17:30:00", "a = 1 b = 2", "a = [1", "a 1", "a = \"b", "a = b\x1bc",
 		"a = b" + strings.Repeat("c", 300)} {
 		_, err := Parse("shoot.toml", []byte(line))
 		assert.ErrorContains(t, err, "cannot be read as TOML", line)

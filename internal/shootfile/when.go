@@ -89,7 +89,8 @@ func (s *section) blame(key string, err error, instead string) {
 func (r *reader) skies(list []*section) []shoot.SkySpan {
 	const most = 100
 	if len(list) > most {
-		r.fault(list[most].entry, fmt.Sprintf("there are %d [[sky]], more than %d", len(list), most), "fewer of them")
+		r.fault(list[most].entry, fmt.Sprintf("there are %d [[sky]], more than %d", len(list), most),
+			"leave this [[sky]] and those after it out")
 		list = list[:most]
 	}
 	var spans []shoot.SkySpan
