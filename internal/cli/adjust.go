@@ -44,7 +44,7 @@ It exits with 3 when at some step no asked method brings the look off.`,
 	g := addPlanning(p, c)
 	c.Flags().Var(&g.metering.given, "reading", "TIME=VALUE[@PLANE], such as 18:05=ev12.9@lit; may be given several times")
 	c.Flags().BoolVar(&g.metering.save, "save", false, "add the readings to the log of --readings")
-	complete(c, "reading", cobra.NoFileCompletions)
+	p.complete(c, "reading", cobra.NoFileCompletions)
 	c.RunE = func(*cobra.Command, []string) error { return g.adjust() }
 	return c
 }

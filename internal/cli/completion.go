@@ -9,8 +9,12 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// complete has the shell offer words for the value of a flag.
-func complete(c *cobra.Command, flag string, words cobra.CompletionFunc) {
+// complete has the shell offer words for the value of a flag, where it is a shell
+// that asks: what is registered is never let go of again.
+func (p *Process) complete(c *cobra.Command, flag string, words cobra.CompletionFunc) {
+	if len(p.Args) == 0 || !strings.HasPrefix(p.Args[0], cobra.ShellCompRequestCmd) {
+		return
+	}
 	// The error is of a flag that the command does not have.
 	_ = c.RegisterFlagCompletionFunc(flag, words)
 }

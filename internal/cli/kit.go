@@ -263,9 +263,7 @@ func (p *Process) kitNames(ctx context.Context, kinds ...shoot.KitKind) ([]strin
 
 // completeKit completes a flag that names kit.
 func (p *Process) completeKit(c *cobra.Command, flag string, kind shoot.KitKind) {
-	// The error is of a flag that the command does not have.
-	_ = c.RegisterFlagCompletionFunc(flag, func(c *cobra.Command, _ []string, _ string,
-	) ([]string, cobra.ShellCompDirective) {
+	p.complete(c, flag, func(c *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return p.kitNames(c.Context(), kind)
 	})
 }
@@ -415,13 +413,13 @@ func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibrat
 	case errors.Is(err, flash.ErrNoFlash):
 		return nil, &problem{exitUsage, fmt.Sprintf("--reading %s with --ambient %s: %v", given["reading"],
 			given["ambient"], err),
-			"check that the flash fired while the meter measured, or come nearer"}
+			"leave --ambient out, or see that the flash fired while the meter measured"}
 	case errors.As(err, &mismatch) && mismatch.Derate > 0:
 		return nil, &problem{exitUsage, err.Error(),
-			"check --power, --distance and --zoom, the meter's ISO, that its dome faced the flash and that all flashes fired"}
+			"evenfall kit calibrate --help, and check --power, --distance and --zoom, the meter's ISO, that its dome faced the flash and that all flashes fired"}
 	case errors.As(err, &mismatch):
 		return nil, &problem{exitUsage, err.Error(),
-			"check --power and --distance, the meter's ISO, and for other light: tell the ambient reading by --ambient"}
+			"evenfall kit calibrate --help, and check --power and --distance, the meter's ISO, and for other light: tell the ambient reading by --ambient"}
 	}
 	return nil, err
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"evenfall/internal/shootfile"
+	"evenfall/internal/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -30,7 +31,7 @@ unless --force is given.`,
 	for _, k := range shootfile.Flags() {
 		if k.Flag == "at" || k.Flag == "tz" || k.Flag == "date" {
 			f.Var(&textValue{kind: k.Value}, k.Flag, k.Usage())
-			complete(c, k.Flag, p.words(k))
+			p.complete(c, k.Flag, p.words(k))
 		}
 	}
 	f.Var(&textValue{kind: "TEXT"}, "name", "of the shoot (default the file's)")
@@ -50,7 +51,7 @@ unless --force is given.`,
 		})
 		if _, named := flags["name"]; !named && len(args) > 0 {
 			base := filepath.Base(args[0])
-			flags["name"] = strings.TrimSuffix(base, filepath.Ext(base))
+			flags["name"] = words.Safe(strings.TrimSuffix(base, filepath.Ext(base)))
 		}
 		text, err := shootfile.Starter(flags, p.environment())
 		if err != nil {
@@ -83,6 +84,9 @@ func (p *Process) deliverStarter(ctx context.Context, args []string, text []byte
 
 // writeStarter writes a new file, over one that is there only by force.
 func writeStarter(ctx context.Context, name string, text []byte, force bool) error {
+	if name == "" {
+		return &problem{exitUsage, "new was given an empty name", "evenfall new shoot.toml"}
+	}
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		return &problem{exitUsage, fmt.Sprintf("%q is a folder", name),
 			"evenfall new " + shootfile.Typed(filepath.Join(name, "shoot.toml"))}

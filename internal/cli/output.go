@@ -53,8 +53,8 @@ func (o *output) add(inputs func() []string) {
 	f.BoolVar(&o.ascii, "ascii", false, "print nothing but ASCII")
 	f.VisitAll(func(one *pflag.Flag) { grouped(one, outputGroup) })
 	o.command.Flags().AddFlagSet(f)
-	complete(o.command, "format", fixedWords(o.forms()))
-	complete(o.command, "color", cobra.FixedCompletions([]string{"auto", "always", "never"},
+	o.process.complete(o.command, "format", fixedWords(o.forms()))
+	o.process.complete(o.command, "color", cobra.FixedCompletions([]string{"auto", "always", "never"},
 		cobra.ShellCompDirectiveNoFileComp))
 	o.command.PreRunE = func(*cobra.Command, []string) error { return o.check(inputs()) }
 }

@@ -73,7 +73,7 @@ func addKeys(p *Process, c *cobra.Command, keys []shootfile.Key, file string) *p
 	f.SortFlags = false
 	g := &planning{output: output{process: p, command: c}}
 	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", file)
-	complete(c, "shoot", cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt))
+	p.complete(c, "shoot", cobra.FixedCompletions([]string{"toml"}, cobra.ShellCompDirectiveFilterFileExt))
 	other := map[string]string{}
 	for _, k := range keys {
 		p.addKey(c, k)
@@ -100,7 +100,7 @@ func (p *Process) addKey(c *cobra.Command, k shootfile.Key) {
 		added.NoOptDefVal = "true"
 	}
 	grouped(added, string(k.Group))
-	complete(c, k.Flag, p.words(k))
+	p.complete(c, k.Flag, p.words(k))
 }
 
 // inputs are the files that the command reads.
@@ -166,14 +166,14 @@ func (g *planning) flagFor(word string) string {
 	case flag == "from" && g.command.Flags().Lookup("moment") != nil:
 		flag = "moment"
 	}
-	return "--" + flag + " " + shootfile.Typed(word)
+	return "--" + flag + " " + shootfile.Typed(strings.TrimSpace(word))
 }
 
 // rejoined is what to type where the shell took the value of a flag apart, so
 // that a word of it stands alone; empty where that is not what happened.
 func (p *Process) rejoined(word string) string {
 	at := slices.Index(p.Args, word)
-	if at < 2 {
+	if at < 2 || strings.TrimSpace(word) == "" {
 		return ""
 	}
 	flag, isFlag := strings.CutPrefix(p.Args[at-2], "--")

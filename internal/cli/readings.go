@@ -37,7 +37,7 @@ func (g *planning) addReadings(c *cobra.Command) {
 	c.Flags().Var(&textFlag{&g.metering.file, "FILE"}, "readings",
 		"log of meter readings that the light is corrected by (see adjust)")
 	grouped(c.Flags().Lookup("readings"), string(shootfile.SkyGroup))
-	complete(c, "readings", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	g.process.complete(c, "readings", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return nil, cobra.ShellCompDirectiveDefault
 	})
 }

@@ -228,6 +228,9 @@ func (s *section) insteadOfUnknown(key string) string {
 	if near := Nearest(key, open); near != "" {
 		return s.asKey(s.entry.table[key], near)
 	}
+	if s.path == "" && slices.Contains(shoot.KitKinds[:], shoot.KitKind(key)) {
+		return "[[kit." + key + "]]"
+	}
 	hint := "leave " + bareOrQuoted(key) + " out; the keys here are " + listed(s.asked)
 	elsewhere := slices.IndexFunc(table, func(k Key) bool { return k.Name == key && k.Section != "" })
 	if elsewhere >= 0 && key != "kit" && key != "name" { // which are of many
