@@ -45,15 +45,14 @@ the value.`,
 		if c.Flags().Changed("vary") {
 			return g.vary(varied)
 		}
-		s, err := g.load()
-		if err != nil {
-			return err
-		}
 		var asked []shoot.Instant
+		var unread error
 		if c.Flags().Changed("moment") {
-			if asked, err = parseMoments(moments); err != nil {
-				return err
-			}
+			asked, unread = parseMoments(moments)
+		}
+		s, err := g.load()
+		if err = together(err, unread); err != nil {
+			return err
 		}
 		compared, err := plan.Compare(c.Context(), s, asked)
 		var faults shoot.TimeErrors

@@ -34,15 +34,14 @@ It exits with 3 when at that moment no asked method can hold the look.`,
 	var moment string
 	c.Flags().Var(&textFlag{&moment, "TIME"}, "moment", "a clock time or an event, such as 17:30 or sunset-20m")
 	c.RunE = func(*cobra.Command, []string) error {
-		s, err := g.load()
-		if err != nil {
-			return err
-		}
 		var asked *shoot.Instant
+		var unread error
 		if c.Flags().Changed("moment") {
-			if asked, err = oneMoment(moment); err != nil {
-				return err
-			}
+			asked, unread = oneMoment(moment)
+		}
+		s, err := g.load()
+		if err = together(err, unread); err != nil {
+			return err
 		}
 		made, err := plan.Make(c.Context(), s)
 		if err != nil {

@@ -1,8 +1,11 @@
 package cli
 
 import (
+	"bytes"
+	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -67,4 +70,56 @@ func TestStarterPlaceIsAnExample(t *testing.T) {
 		"the place is only an example: set latitude_deg and longitude_deg\n", errs)
 	_, _, errs = run(t, "new", "shoot.toml")
 	assert.Equal(t, "evenfall: \"shoot.toml\" already exists\nhint: evenfall new shoot.toml --force\n", errs)
+}
+
+// What is wrong with the own kit, the shoot and the flags is told at once, each
+// fault once, with its place; of very many the first fifty.
+func TestFaultsComeTogether(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.MkdirAll(filepath.Join("config", "evenfall"), 0o700))
+	config, err := filepath.Abs("config")
+	require.NoError(t, err)
+	kit, shoot := filepath.Join("config", "evenfall", "kit.toml"), "shoot.toml"
+	told := func(kitText, shootText string, args ...string) []string {
+		require.NoError(t, os.WriteFile(kit, []byte(kitText), 0o600))
+		require.NoError(t, os.WriteFile(shoot, []byte(shootText), 0o600))
+		var stdout, stderr bytes.Buffer
+		code := Run(context.Background(), Process{Args: args, Stdout: &stdout, Stderr: &stderr, Now: noon,
+			Getenv: func(name string) string { return map[string]string{"XDG_CONFIG_HOME": config}[name] }})
+		assert.Equal(t, exitUsage, code, "%s", &stderr)
+		assert.Empty(t, stdout.String())
+		var lines []string
+		for line := range strings.Lines(stderr.String()) {
+			if what, ok := strings.CutPrefix(line, "evenfall: "); ok {
+				what = strings.ReplaceAll(what, filepath.ToSlash(config)+"/evenfall/", "")
+				lines = append(lines, strings.TrimSpace(what))
+			}
+		}
+		return lines
+	}
+	const badKit = "[[flash]]\nname = 'mine'\nguide_number_m = 40\nguide_number_zoom_mm = 105\nrecycle_full_s = 1e308\n"
+	const badShoot = "[look]\nratio = 0\n[flash]\nkit = 'mine'\n"
+	assert.Equal(t, []string{
+		"kit.toml:5:1: flash.recycle_full_s = 1e+308: must be 0.01 to 60",
+		"shoot.toml:1:1: the shoot has no place",
+		"shoot.toml:2:1: look.ratio = 0: must be at least 1.1; below 1:1 the fill would be brighter than the key and fill together",
+		`--bias: "x" is not a number`,
+		`--moment: "y" is not an event of the day; they are`,
+	}, cut(told(badKit, badShoot, "compare", shoot, "--bias", "x", "--moment", "y"), "they are"))
+	assert.Len(t, told("= broken", badShoot, "timeline", shoot, "--bias", "x"), 2, "names of the kit are not known")
+	assert.Len(t, told("", "= broken", "timeline", shoot, "--bias", "x", "--step", "y"), 3)
+	assert.Len(t, told("", badShoot, "timeline", shoot, "--bias", "x", "--sky", "\x1b", "--sky", "\x1b"), 5)
+	many := told("", strings.Repeat("[[rim]]\n", 1)+strings.Repeat("[[kit.gel]]\n", 300), "timeline", shoot)
+	require.Len(t, many, 51)
+	assert.Regexp(t, `^\d+ more faults$`, many[50])
+}
+
+// cut ends lines behind a word.
+func cut(lines []string, word string) []string {
+	for i, line := range lines {
+		if at := strings.Index(line, word); at >= 0 {
+			lines[i] = line[:at+len(word)]
+		}
+	}
+	return lines
 }

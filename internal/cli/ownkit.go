@@ -77,7 +77,7 @@ func (p *Process) ownKit(ctx context.Context) (ownKit, error) {
 		return own, unreadableKit("your own kit file", own.file, err)
 	}
 	own.library, err = shootfile.ParseKit(filepath.ToSlash(own.file), data)
-	return own, err
+	return own, err // of a kit with faults there may be a part
 }
 
 func unreadableKit(what, name string, err error) error {

@@ -223,21 +223,46 @@ func (g *planning) read() (*shootfile.Document, shootfile.Environment, error) {
 		return nil, env, err
 	}
 	document, err := g.document()
-	if err != nil {
-		return nil, env, err
+	broken := document == nil
+	if broken {
+		document = shootfile.Defaults() // for the faults of the flags
 	}
 	g.command.Flags().Visit(func(f *pflag.Flag) {
 		if _, ok := f.Value.(*textValue); ok && f.Name != forecastFlag {
 			document.Set(f.Name, f.Value.String())
 		}
 	})
-	own, err := g.process.ownKit(g.command.Context())
-	if err != nil {
-		return nil, env, err
-	}
+	own, kitErr := g.process.ownKit(g.command.Context())
 	env.Kit = own.library
-	env.Places, err = g.process.placesFor(g.command.Context(), document, env)
-	return document, env, err
+	var placesErr error
+	if !broken {
+		env.Places, placesErr = g.process.placesFor(g.command.Context(), document, env)
+	}
+	if err == nil && kitErr == nil && placesErr == nil {
+		return document, env, nil
+	}
+	var rest error = document.Unread()
+	if !broken && placesErr == nil && own.library != nil {
+		_, rest = document.Resolve(env)
+	}
+	return nil, env, together(kitErr, placesErr, err, rest)
+}
+
+// together returns errors as one: the first that is none of faults, else the
+// faults of all; nil where there is none.
+func together(errs ...error) error {
+	var all shootfile.Faults
+	for _, err := range errs {
+		var faults shootfile.Faults
+		if err != nil && !errors.As(err, &faults) {
+			return err
+		}
+		all = append(all, faults...)
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	return all
 }
 
 // resolve makes a shoot of what was read, with the readings in its light, and

@@ -112,6 +112,10 @@ func (d *Document) clearPlace(keys ...string) {
 	}
 }
 
+// Unread returns the faults of the flags that could not be read, all that can be
+// said of a shoot that cannot be resolved.
+func (d *Document) Unread() Faults { return slices.Clone(d.faults).inOrder() }
+
 // readFlag reads the value of a flag into its entry.
 func (d *Document) readFlag(e *entry, k Key) {
 	v, ok := k.read(e.origin.given)

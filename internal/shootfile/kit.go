@@ -22,7 +22,8 @@ var kitFile []byte
 func StandardKit() (*shoot.Library, error) { return ParseKit(shoot.StandardKitName, kitFile) }
 
 // ParseKit reads a kit file called name: the tables of a shoot's kit section
-// at the top level. The error is a Faults.
+// at the top level. The error is a Faults; beside it there may be a library of
+// what could be read, so that its names are known.
 func ParseKit(name string, data []byte) (*shoot.Library, error) {
 	document, err := Parse(name, data)
 	if err != nil {
@@ -37,7 +38,7 @@ func ParseKit(name string, data []byte) (*shoot.Library, error) {
 	}
 	library := readKit(&section{reader: r, entry: document.root})
 	if len(r.faults) > 0 {
-		return nil, r.faults.inOrder()
+		return library, r.faults.inOrder()
 	}
 	return library, nil
 }
