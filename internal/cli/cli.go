@@ -10,8 +10,8 @@ import (
 	"regexp"
 	"strings"
 	"time"
-	"unicode/utf8"
 
+	"evenfall/internal/report/text"
 	"evenfall/internal/shootfile"
 	"evenfall/internal/words"
 
@@ -138,12 +138,12 @@ func (p *Process) printProblem(what, hint string) {
 	}
 }
 
-func (p *Process) printWrapped(head, text string) {
-	text = words.Safe(text)
+func (p *Process) printWrapped(head, message string) {
+	message = words.Safe(message)
 	if p.width > 0 {
-		text = wrapped(text, p.width-len(head), "\n"+strings.Repeat(" ", len(head)))
+		message = wrapped(message, p.width-len(head), "\n"+strings.Repeat(" ", len(head)))
 	}
-	fmt.Fprintf(p.Stderr, "%s%s\n", head, text)
+	fmt.Fprintf(p.Stderr, "%s%s\n", head, message)
 }
 
 // typed is what stands in a message to be typed: a command, a flag with its
@@ -151,15 +151,23 @@ func (p *Process) printWrapped(head, text string) {
 var typed = regexp.MustCompile(`evenfall(?: (?:'[^']*'|\S*[^\s,;]))+|` +
 	`--[a-z-]+ (?:'[^']*'|-?[^\s-]\S*)|[a-z_]+ = (?:"[^"]*"|\[.*\]|\S+)`)
 
-// wrapped breaks text between words into lines of some columns, with a break
+// unbroken stands for a blank that no line is broken at; messages have no control
+// characters.
+const unbroken = "\x00"
+
+// wrapped breaks a message between words into lines of some columns, with a break
 // between them. What is to be typed stays on one line, however long.
-func wrapped(text string, columns int, lineBreak string) string {
-	const blank = "\x00" // that is not broken at; messages have no control characters
-	whole := typed.ReplaceAllStringFunc(text, func(s string) string { return strings.ReplaceAll(s, " ", blank) })
+func wrapped(message string, columns int, lineBreak string) string {
+	whole := typed.ReplaceAllStringFunc(message, func(s string) string { return strings.ReplaceAll(s, " ", unbroken) })
+	return strings.ReplaceAll(broken(whole, columns, lineBreak), unbroken, " ")
+}
+
+// broken breaks prose between words, as wrapped does with a message.
+func broken(prose string, columns int, lineBreak string) string {
 	var b strings.Builder
 	used := 0
-	for i, word := range strings.Split(whole, " ") {
-		size := utf8.RuneCountInString(word)
+	for i, word := range strings.Split(prose, " ") {
+		size := text.Columns(strings.ReplaceAll(word, unbroken, " "))
 		switch {
 		case i == 0:
 		case used+1+size > columns:
@@ -172,7 +180,7 @@ func wrapped(text string, columns int, lineBreak string) string {
 		b.WriteString(word)
 		used += size
 	}
-	return strings.ReplaceAll(b.String(), blank, " ")
+	return b.String()
 }
 
 // newRoot builds the tree of commands, that write their help to a writer.
@@ -192,7 +200,8 @@ working, and says by how many stops it misses where the kit cannot do it.`,
 	root.SetOut(help) // before the completion command, which keeps it
 	root.SetErr(p.Stderr)
 	root.SetFlagErrorFunc(p.flagProblem)
-	root.SetUsageFunc(usage)
+	root.SetUsageFunc(p.usage)
+	root.SetHelpFunc(p.help)
 	root.AddCommand(newTimeline(p), newCompare(p), newCues(p), newSchedule(p), newAdjust(p), newSheet(p),
 		newExplain(p), newKit(p), newPlace(p), newNew(p), newVersion(p))
 	root.SetHelpCommand(newHelp(p))
@@ -200,7 +209,7 @@ working, and says by how many stops it misses where the kit cannot do it.`,
 	if c, _, err := root.Find([]string{"completion"}); err == nil {
 		c.Args, c.RunE = noArguments, root.RunE
 		for _, shell := range c.Commands() {
-			shell.Args, shell.Long = noArguments, fitted(shell.Long)
+			shell.Args = noArguments
 		}
 	}
 	return root

@@ -1,7 +1,10 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -81,33 +84,51 @@ func grouped(f *pflag.Flag, group string) {
 	f.Annotations[groupKey] = []string{group}
 }
 
-// helpWidth is the most columns that help takes.
-const helpWidth = 80
+// The columns that help takes, on a screen of as many.
+const (
+	narrowestHelp = 60
+	widestHelp    = 80
+)
+
+// helpWidth is how wide help may be.
+func (p *Process) helpWidth() int {
+	width, _ := p.terminal()
+	return max(narrowestHelp, min(width, widestHelp))
+}
+
+// help writes what a command does and how it is called.
+func (p *Process) help(c *cobra.Command, _ []string) {
+	// The error is kept by the writer.
+	_, _ = fmt.Fprintf(c.OutOrStdout(), "%s\n\n%s", fitted(cmp.Or(c.Long, c.Short), p.helpWidth()), c.UsageString())
+}
 
 // usage writes how a command is called, its flags in their groups.
-func usage(c *cobra.Command) error {
+func (p *Process) usage(c *cobra.Command) error {
+	columns := p.helpWidth()
 	var b strings.Builder
 	fmt.Fprintf(&b, "Usage:\n")
 	if c.Runnable() {
-		fmt.Fprintf(&b, "  %s\n", c.UseLine())
+		fmt.Fprintf(&b, "%s\n", fittedLine(c.UseLine(), "  ", columns))
 	}
 	if c.HasAvailableSubCommands() {
 		fmt.Fprintf(&b, "  %s [command]\n", c.CommandPath())
 	}
 	if c.HasExample() {
-		fmt.Fprintf(&b, "\nExamples:\n%s\n", fitted(c.Example))
+		fmt.Fprintf(&b, "\nExamples:\n%s\n", fitted(c.Example, columns))
 	}
 	if c.HasAvailableSubCommands() {
 		fmt.Fprintf(&b, "\nAvailable Commands:\n")
 		for _, sub := range c.Commands() {
 			if sub.IsAvailableCommand() || sub.Name() == "help" {
-				fmt.Fprintf(&b, "  %-*s %s\n", sub.NamePadding(), sub.Name(), sub.Short)
+				indent := fmt.Sprintf("  %-*s ", sub.NamePadding(), sub.Name())
+				b.WriteString(indent + broken(sub.Short, columns-len(indent), "\n"+strings.Repeat(" ", len(indent))) + "\n")
 			}
 		}
 	}
-	b.WriteString(flagUsages(c))
+	b.WriteString(flagUsages(c, columns))
 	if c.HasAvailableSubCommands() {
-		fmt.Fprintf(&b, "\nUse \"%s [command] --help\" for more information about a command.\n", c.CommandPath())
+		more := fmt.Sprintf("Use \"%s [command] --help\" for more information about a command.", c.CommandPath())
+		b.WriteString("\n" + broken(more, columns, "\n") + "\n")
 	}
 	_, err := c.OutOrStderr().Write([]byte(b.String()))
 	return err
@@ -115,43 +136,73 @@ func usage(c *cobra.Command) error {
 
 // fitted breaks the lines of a text that are too wide for help: those of a
 // command before a flag, with the backslash that a shell continues a line after,
-// and those of prose between words.
-func fitted(text string) string {
-	lines := strings.Split(text, "\n")
-	for i, line := range lines {
-		indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
-		switch {
-		case utf8.RuneCountInString(line) <= helpWidth:
-		case strings.HasPrefix(line[len(indent):], "evenfall "):
-			lines[i] = brokenCommand(line, indent+"    ")
-		default:
-			lines[i] = indent + wrapped(line[len(indent):], helpWidth-len(indent), "\n"+indent)
-		}
-	}
-	return strings.Join(lines, "\n")
-}
-
-// brokenCommand writes a command in lines that are continued with an indent.
-func brokenCommand(line, indent string) string {
-	const lineBreak = " \\"
-	parts := strings.Split(line, " --")
-	text, used := parts[0], utf8.RuneCountInString(parts[0])
-	for _, part := range parts[1:] {
-		part = "--" + part
-		size := utf8.RuneCountInString(part)
-		if used+1+size+len(lineBreak) > helpWidth {
-			text += lineBreak + "\n" + indent + part
-			used = len(indent) + size
+// and those of prose between words. A paragraph with such a line is set anew.
+func fitted(text string, columns int) string {
+	paragraphs := strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), "\t", "    "), "\n\n")
+	for i, paragraph := range paragraphs {
+		lines := strings.Split(paragraph, "\n")
+		if !slices.ContainsFunc(lines, func(l string) bool { return utf8.RuneCountInString(l) > columns }) {
 			continue
 		}
-		text += " " + part
-		used += 1 + size
+		var set []string
+		prose := ""
+		flush := func() {
+			if prose != "" {
+				set = append(set, broken(prose, columns, "\n"))
+			}
+			prose = ""
+		}
+		for _, line := range lines {
+			if rest := strings.TrimLeft(line, " "); rest == line {
+				prose = strings.TrimSpace(prose + " " + line)
+			} else {
+				flush()
+				set = append(set, fittedLine(rest, line[:len(line)-len(rest)], columns))
+			}
+		}
+		flush()
+		paragraphs[i] = strings.Join(set, "\n")
 	}
-	return text
+	return strings.Join(paragraphs, "\n\n")
+}
+
+// fittedLine breaks a line behind its indent.
+func fittedLine(line, indent string, columns int) string {
+	switch {
+	case utf8.RuneCountInString(indent+line) <= columns:
+		return indent + line
+	case strings.HasPrefix(line, "evenfall "):
+		return brokenCommand(indent+line, indent+"    ", columns)
+	}
+	return indent + broken(line, columns-len(indent), "\n"+indent)
+}
+
+// clause is where a command may be continued on another line: at a flag, or where
+// its output goes.
+var clause = regexp.MustCompile(` (?:--|>|\|)`)
+
+// brokenCommand writes a command in lines that are continued with an indent.
+func brokenCommand(line, indent string, columns int) string {
+	const lineBreak = " \\"
+	var b strings.Builder
+	used, from := 0, 0
+	for _, at := range append(clause.FindAllStringIndex(line, -1), []int{len(line)}) {
+		part := line[from:at[0]] // with a blank before it, but for the first
+		size := utf8.RuneCountInString(part)
+		if from > 0 && used+size+len(lineBreak) > columns {
+			b.WriteString(lineBreak + "\n" + indent + part[1:])
+			used = len(indent) + size - 1
+		} else {
+			b.WriteString(part)
+			used += size
+		}
+		from = at[0]
+	}
+	return b.String()
 }
 
 // flagUsages writes the flags of a command by group, those without one first.
-func flagUsages(c *cobra.Command) string {
+func flagUsages(c *cobra.Command, columns int) string {
 	groups := []string{""}
 	for _, one := range shootfile.Groups {
 		groups = append(groups, string(one))
@@ -178,7 +229,7 @@ func flagUsages(c *cobra.Command) string {
 		if group != "" {
 			title = group
 		}
-		text += "\n" + title + ":\n" + sets[group].FlagUsagesWrapped(helpWidth)
+		text += "\n" + title + ":\n" + sets[group].FlagUsagesWrapped(columns)
 	}
 	return text
 }

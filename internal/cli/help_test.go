@@ -3,11 +3,16 @@ package cli
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"os"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 	"unicode/utf8"
 
+	"github.com/mattn/go-runewidth"
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -16,10 +21,17 @@ import (
 // run runs the command line at noon on a day of June 2027, in UTC.
 func run(t testing.TB, args ...string) (code int, out, errs string) {
 	t.Helper()
+	return runOn(t, 80, args...)
+}
+
+// runOn does so on a screen of some columns.
+func runOn(t testing.TB, columns int, args ...string) (code int, out, errs string) {
+	t.Helper()
 	var stdout, stderr bytes.Buffer
 	code = Run(context.Background(), Process{
 		Args: args, Stdout: &stdout, Stderr: &stderr,
-		Getenv: func(string) string { return "" }, Now: time.Date(2027, 6, 12, 12, 0, 0, 0, time.UTC),
+		Getenv: func(name string) string { return map[string]string{"COLUMNS": strconv.Itoa(columns)}[name] },
+		Now:    time.Date(2027, 6, 12, 12, 0, 0, 0, time.UTC),
 	})
 	return code, stdout.String(), stderr.String()
 }
@@ -33,24 +45,72 @@ func everyCommand(c *cobra.Command) [][]string {
 	return list
 }
 
-// No help is wider than 80 columns, and its examples, continued lines joined as
-// a shell does, are those of the command.
+// No help is wider than the screen, from 60 columns up, nor than 80; its examples,
+// continued lines joined as a shell does, are those of the command.
 func TestHelpFits(t *testing.T) {
 	root := newRoot(&Process{}, &bytes.Buffer{})
 	commands := everyCommand(root)
 	require.Greater(t, len(commands), 15)
-	for _, words := range commands {
-		code, out, errs := run(t, append(words, "--help")...)
-		require.Equal(t, exitDone, code, "%v: %s", words, errs)
-		for line := range strings.SplitSeq(out, "\n") {
-			assert.LessOrEqual(t, utf8.RuneCountInString(line), 80, "%v: %s", words, line)
+	for _, columns := range [...]int{60, 61, 67, 72, 80, 120} {
+		for _, words := range commands {
+			code, out, errs := runOn(t, columns, append(words, "--help")...)
+			require.Equal(t, exitDone, code, "%v: %s", words, errs)
+			for line := range strings.SplitSeq(out, "\n") {
+				assert.LessOrEqual(t, utf8.RuneCountInString(line), min(columns, 80), "%v: %s", words, line)
+			}
+			c, _, err := root.Find(words)
+			require.NoError(t, err)
+			joined := strings.ReplaceAll(out, " \\\n      ", " ")
+			assert.Contains(t, joined, c.Example, "%v", words)
+			if columns >= 80 {
+				long, _, _ := strings.Cut(c.Long, "\n")
+				assert.Contains(t, out, strings.TrimSpace(long), "as it is written")
+			}
 		}
-		c, _, err := root.Find(words)
-		require.NoError(t, err)
-		joined := strings.ReplaceAll(out, " \\\n      ", " ")
-		assert.Contains(t, joined, c.Example, "%v", words)
 	}
 }
+
+// Names of any length and script, and the widths that the Unicode Standard gives
+// their characters (Annex 11; combining marks and joiners have none).
+func TestKitKeepsToTheScreen(t *testing.T) {
+	names := []string{strings.Repeat("x", 200), strings.Repeat("half-cto ", 20), strings.Repeat("長い名前", 45),
+		strings.Repeat("한글 이름 ", 30), strings.Repeat("e\u0301\u0323", 60), strings.Repeat("👩\u200d👩\u200d👧", 35),
+		strings.Repeat("नमस्ते ", 25), strings.Repeat("مرحبا ", 30), strings.Repeat("ｆｕｌｌ", 40), "𝔘𝔫𝔦𝔠𝔬𝔡𝔢 " + strings.Repeat("𝔛", 120)}
+	t.Chdir(t.TempDir())
+	kit := ""
+	for i, name := range names {
+		names[i] = strings.TrimSpace(name)
+		name = names[i]
+		kit += fmt.Sprintf("[[gel]]\nname = %q\nshift_mired = %d\n[[flash]]\nname = %q\nguide_number_m = 36\n"+
+			"guide_number_zoom_mm = 50\nsource = %q\n", name, i, name, name)
+	}
+	require.NoError(t, os.WriteFile("kit.toml", []byte(kit), 0o600))
+	shoot := regexp.MustCompile(`(?m)^\[\[`).ReplaceAllString(kit, "[[kit.")
+	require.NoError(t, os.WriteFile("shoot.toml", []byte(shoot), 0o600))
+	printed := 0
+	for _, columns := range [...]int{60, 61, 66, 73, 80, 100, 131} {
+		calls := [][]string{{"kit", "check", "kit.toml"}, {"kit", "list", "--shoot", "shoot.toml"}}
+		for _, name := range names {
+			calls = append(calls, []string{"kit", "show", name, "--shoot", "shoot.toml"}, []string{"kit", "calibrate",
+				"--shoot", "shoot.toml", "--flash", name, "--power", "1/4", "--distance", "2", "--reading", "f/5.6"})
+		}
+		for _, args := range calls {
+			code, out, errs := runOn(t, columns, args...)
+			require.Equal(t, exitDone, code, "%q: %s", args, errs)
+			for line := range strings.SplitSeq(out, "\n") {
+				if !pasted.MatchString(line) {
+					assert.LessOrEqual(t, runewidth.StringWidth(line), columns, "%q: %s", args, line)
+				}
+				printed++
+			}
+		}
+	}
+	t.Logf("%d lines", printed)
+}
+
+// pasted is a line of a kit file, to be pasted as it is, with a word that is
+// longer than the screen.
+var pasted = regexp.MustCompile(`^\S+"""$`)
 
 func TestFitted(t *testing.T) {
 	word := strings.Repeat("x", 30)
@@ -60,7 +120,7 @@ func TestFitted(t *testing.T) {
 		"  evenfall new --name " + word + " --at " + word + " --tz " + word: "  evenfall new --name " + word +
 			" \\\n      --at " + word + " --tz " + word,
 	} {
-		assert.Equal(t, want, fitted(text))
+		assert.Equal(t, want, fitted(text, widestHelp))
 	}
 }
 

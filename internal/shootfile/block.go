@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"evenfall/internal/flash"
 	"evenfall/internal/scene"
@@ -78,20 +77,33 @@ const blockWidth = 58
 // again.
 func (b *blockText) text(key, value string) {
 	quoted := strconv.Quote(value)
-	if len(key)+len(" = ")+utf8.RuneCountInString(quoted) <= blockWidth {
+	if len(key)+len(" = ")+mostColumns(quoted) <= blockWidth {
 		b.line(key, quoted)
 		return
 	}
 	b.line(key, `"""`)
 	line := ""
 	for _, word := range strings.SplitAfter(quoted[1:len(quoted)-1], " ") {
-		if line != "" && utf8.RuneCountInString(line+word) >= blockWidth {
+		if line != "" && mostColumns(line+word) >= blockWidth {
 			b.lines = append(b.lines, line+`\`)
 			line = ""
 		}
 		line += word
 	}
 	b.lines = append(b.lines, line+`"""`)
+}
+
+// mostColumns is no fewer than the columns that a text takes on a screen: from the
+// first wide script on (Hangul Jamo; Unicode Standard Annex 11) two a character.
+func mostColumns(text string) int {
+	const firstWide = '\u1100'
+	sum := 0
+	for _, r := range text {
+		if sum++; r >= firstWide {
+			sum++
+		}
+	}
+	return sum
 }
 
 func (b *blockText) number(key string, v float64) { b.line(key, written(v)) }

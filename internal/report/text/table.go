@@ -83,7 +83,7 @@ func (p *page) table(t *report.Table) error {
 func (p *page) listed(t *report.Table) {
 	indent := 0
 	for i := t.Series; t.Series > 0 && i < len(t.Columns); i++ {
-		indent = max(indent, width(p.trimmed(t.Columns[i].Title))+4)
+		indent = max(indent, Columns(p.trimmed(t.Columns[i].Title))+4)
 	}
 	for i := range t.Rows {
 		r := &t.Rows[i]
@@ -249,7 +249,7 @@ func (g *grid) measure() {
 		h := &g.heads[i]
 		h.width = max(twoLines(h.title), longestWord(h.unit), 1)
 		if h.oneLine {
-			h.width = max(width(h.title), 1)
+			h.width = max(Columns(h.title), 1)
 		}
 		for _, r := range g.rows {
 			if r.cells != nil {
@@ -260,7 +260,7 @@ func (g *grid) measure() {
 	// A group's heading stands over its columns.
 	for from := 0; from < len(g.heads); {
 		to := g.groupEnd(from)
-		if missing := width(g.heads[from].group) - g.span(from, to); g.heads[from].group != "" && missing > 0 {
+		if missing := Columns(g.heads[from].group) - g.span(from, to); g.heads[from].group != "" && missing > 0 {
 			g.heads[to-1].width += missing
 		}
 		from = to
@@ -270,7 +270,7 @@ func (g *grid) measure() {
 func longestWord(s string) int {
 	longest := 0
 	for _, word := range strings.Split(s, " ") {
-		longest = max(longest, width(word))
+		longest = max(longest, Columns(word))
 	}
 	return longest
 }
@@ -286,9 +286,9 @@ func twoLines(title string) int {
 
 // width is that of the cell's longest line.
 func (c *gridCell) width() int {
-	longest := width(c.text)
+	longest := Columns(c.text)
 	for _, line := range c.below {
-		longest = max(longest, width(line))
+		longest = max(longest, Columns(line))
 	}
 	return longest
 }
@@ -406,7 +406,7 @@ func (g *grid) shrink(columns int) bool {
 func (h *head) room() int {
 	least := h.least
 	if h.oneLine {
-		least = max(least, width(h.title))
+		least = max(least, Columns(h.title))
 	}
 	if h.right {
 		return 0
@@ -449,7 +449,7 @@ func (g *grid) groups() string {
 		to := g.groupEnd(from)
 		span := g.span(from, to)
 		name := pieces(g.heads[from].group, span)[0]
-		b.WriteString(name + strings.Repeat(" ", span+gap-width(name)))
+		b.WriteString(name + strings.Repeat(" ", span+gap-Columns(name)))
 		from = to
 	}
 	return strings.TrimRight(b.String(), " ")
@@ -461,7 +461,7 @@ func (g *grid) broken(r *gridRow) [][]gridCell {
 	for i, c := range r.cells {
 		var parts []string
 		for _, line := range append([]string{c.text}, c.below...) {
-			if width(line) > g.heads[i].width {
+			if Columns(line) > g.heads[i].width {
 				parts = append(parts, wrap(line, g.heads[i].width)...)
 			} else {
 				parts = append(parts, line)
@@ -530,14 +530,14 @@ func (p *page) between(text string, columns int) []string {
 		return wrap(text, p.Width)
 	}
 	lead := strings.Repeat(p.rule(), 2) + " "
-	lines := wrap(text, max(columns, leastText)-width(lead)-1)
+	lines := wrap(text, max(columns, leastText)-Columns(lead)-1)
 	for i, l := range lines {
 		if i == 0 {
 			l = lead + l
-			lines[i] = l + " " + strings.Repeat(p.rule(), max(0, columns-width(l)-1))
+			lines[i] = l + " " + strings.Repeat(p.rule(), max(0, columns-Columns(l)-1))
 			continue
 		}
-		lines[i] = strings.Repeat(" ", width(lead)) + l
+		lines[i] = strings.Repeat(" ", Columns(lead)) + l
 	}
 	return lines
 }
@@ -613,7 +613,7 @@ func print(g *grid, heads, rows [][]string, rule string) ([]string, error) {
 // pad fills a line of a heading to the column's width, so that the library
 // cannot make it narrower than its cells are broken to, nor lose an empty one.
 func pad(s string, h head) string {
-	blank := strings.Repeat(" ", max(0, h.width-width(s)))
+	blank := strings.Repeat(" ", max(0, h.width-Columns(s)))
 	if h.right {
 		return blank + s
 	}

@@ -147,7 +147,7 @@ const widestLabel = 20
 func (p *page) facts(facts report.Facts) {
 	indent := 0
 	for _, f := range facts {
-		indent = max(indent, min(width(p.text(f.Label)), widestLabel)+2)
+		indent = max(indent, min(Columns(p.text(f.Label)), widestLabel)+2)
 	}
 	for _, f := range facts {
 		label, text := p.text(f.Label), p.toned(f.Tone, f.Text)
@@ -155,7 +155,7 @@ func (p *page) facts(facts report.Facts) {
 			p.hang("", 0, label+": "+text, f.Tone)
 			continue
 		}
-		if width(label)+2 > indent {
+		if Columns(label)+2 > indent {
 			p.hang("", 0, label, report.Neutral)
 			label = ""
 		}
@@ -175,7 +175,7 @@ func (p *page) heading(h *report.Heading) {
 	lines := wrap(text, p.Width-4)
 	for i, l := range lines {
 		if i == len(lines)-1 {
-			l += " " + strings.Repeat(p.rule(), p.Width-width(l)-1)
+			l += " " + strings.Repeat(p.rule(), p.Width-Columns(l)-1)
 		}
 		p.line(p.paint(title, l))
 	}
@@ -314,7 +314,7 @@ func (p *page) hang(label string, indent int, text string, t report.Tone) {
 	for i, l := range wrap(text, p.Width-indent) {
 		l = p.paint(styleOf(t), l)
 		if i == 0 {
-			head := label + strings.Repeat(" ", max(0, indent-width(label)))
+			head := label + strings.Repeat(" ", max(0, indent-Columns(label)))
 			p.line(strings.TrimRight(p.paint(title, head)+l, " "))
 		} else {
 			p.line(strings.TrimRight(strings.Repeat(" ", indent)+l, " "))

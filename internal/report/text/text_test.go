@@ -136,7 +136,7 @@ func TestTableOfNames(t *testing.T) {
 	tab.Add("👩\u200d🚀 kit", "3.00", "d")
 	lines := strings.Split(show(t, table(tab), Options{}), "\n")
 	for _, l := range lines[4:8] {
-		assert.Equal(t, 18, width(l), l)
+		assert.Equal(t, 18, Columns(l), l)
 		assert.Equal(t, byte('.'), l[len(l)-6], "decimals align: %s", l)
 	}
 	tab.Add(long, "1.00", "e")
@@ -144,7 +144,7 @@ func TestTableOfNames(t *testing.T) {
 		got := show(t, table(tab), Options{Width: columns})
 		var first strings.Builder
 		for _, l := range strings.Split(got, "\n") {
-			require.LessOrEqual(t, width(l), columns)
+			require.LessOrEqual(t, Columns(l), columns)
 			for _, r := range l {
 				if strings.ContainsRune(long, r) {
 					first.WriteRune(r)
@@ -355,7 +355,7 @@ func TestAnyDocument(t *testing.T) {
 		require.True(t, utf8.ValidString(got))
 		got = colours.ReplaceAllString(got, "")
 		for _, l := range strings.Split(got, "\n") {
-			require.LessOrEqual(t, width(l), o.Width, "seed %d: %q", seed, l)
+			require.LessOrEqual(t, Columns(l), o.Width, "seed %d: %q", seed, l)
 			require.False(t, strings.HasSuffix(l, " "), "seed %d: %q", seed, l)
 		}
 		require.NotContains(t, got, "\x1b")
@@ -375,7 +375,7 @@ func TestAnyDocument(t *testing.T) {
 func TestWidthIsBroughtIntoRange(t *testing.T) {
 	for given, want := range map[int]int{0: 80, -5: 80, 20: 60, 120: 120, 900: 200} {
 		d := &report.Document{Title: "T", Blocks: []report.Block{report.Heading{Text: "H"}}}
-		assert.Equal(t, want, width(strings.Split(show(t, d, Options{Width: given}), "\n")[2]))
+		assert.Equal(t, want, Columns(strings.Split(show(t, d, Options{Width: given}), "\n")[2]))
 	}
 }
 
@@ -404,7 +404,7 @@ func TestWrap(t *testing.T) {
 
 func TestWidth(t *testing.T) {
 	for s, want := range map[string]int{"": 0, "f/2.8": 5, "水車": 4, "e\u0301": 1, "1/500↑": 6, "─✗×°": 4, "−±–…": 4} {
-		assert.Equal(t, want, width(s), s)
+		assert.Equal(t, want, Columns(s), s)
 	}
 }
 

@@ -8,10 +8,10 @@ import (
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 )
 
-// width returns the columns of a terminal that s takes. East Asian letters
+// Columns returns the columns of a terminal that s takes. East Asian letters
 // take two, the signs and rules used here one: the locale, which the library
 // would ask, does not enter.
-func width(s string) int { return twwidth.WidthWithOptions(s, twwidth.Options{}) }
+func Columns(s string) int { return twwidth.WidthWithOptions(s, twwidth.Options{}) }
 
 // wrap breaks text into lines of at most a count of columns: at blanks, and
 // within a word only where it is longer than a line. A character and the
@@ -49,7 +49,7 @@ func (w *wrapping) flush() {
 
 // word adds a word, on a line of its own where it does not fit.
 func (w *wrapping) word(word string) {
-	n := width(word)
+	n := Columns(word)
 	if w.line.Len() > 0 && w.used+1+n > w.columns {
 		w.flush()
 	}
@@ -67,7 +67,7 @@ func (w *wrapping) word(word string) {
 			w.flush()
 		}
 		w.line.WriteString(piece)
-		w.used = width(piece)
+		w.used = Columns(piece)
 	}
 }
 
@@ -102,9 +102,9 @@ func character(word string) (size, columns int) {
 		case joined && count < mostJoined:
 			count++
 		default:
-			return i, width(word[:i])
+			return i, Columns(word[:i])
 		}
 		joined = r == joiner
 	}
-	return size, width(word)
+	return size, Columns(word)
 }
