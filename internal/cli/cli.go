@@ -9,6 +9,7 @@ import (
 	"io"
 	"regexp"
 	"strings"
+	"syscall"
 	"time"
 
 	"evenfall/internal/report/text"
@@ -26,6 +27,7 @@ const (
 	exitUsage       = 2   // usage, shoot or kit invalid
 	exitOutOfReach  = 3   // the look cannot be held by any asked method at some step
 	exitInterrupted = 130 // as shells count an interrupt
+	exitUnread      = 141 // nobody reads the results any more; as shells count a broken pipe
 )
 
 // Process is what the command line runs in.
@@ -80,6 +82,9 @@ func Run(ctx context.Context, p Process) int {
 	}
 	if err != nil && !errors.Is(err, errOutOfReach) && ctx.Err() != nil {
 		return exitInterrupted
+	}
+	if errors.Is(err, syscall.EPIPE) { // where the signal of it is not heard
+		return exitUnread
 	}
 	return p.conclude(err)
 }
@@ -190,7 +195,12 @@ func newRoot(p *Process, help io.Writer) *cobra.Command {
 		Short: "Plan outdoor portraits lit with battery flashes while the daylight changes",
 		Long: `evenfall computes the ambient light of sun and sky for every moment of a
 session, solves aperture, shutter, ISO and flash power for every way of
-working, and says by how many stops it misses where the kit cannot do it.`,
+working, and says by how many stops it misses where the kit cannot do it.
+
+It exits with 0 when done, 3 when at some step no asked method brings the look
+off, 2 when the shoot, the kit or the command line is wrong, 1 when something
+else failed, 130 when interrupted, and 141 when nobody reads its output any
+more.`,
 		Args:              noArguments,
 		RunE:              func(c *cobra.Command, _ []string) error { return c.Help() },
 		SilenceErrors:     true,

@@ -3,6 +3,7 @@ package cli
 import (
 	"cmp"
 	"fmt"
+	"io"
 	"regexp"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 
 	"evenfall/internal/report"
 	"evenfall/internal/shootfile"
+	"evenfall/internal/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -98,8 +100,11 @@ func (p *Process) helpWidth() int {
 
 // help writes what a command does and how it is called.
 func (p *Process) help(c *cobra.Command, _ []string) {
-	// The error is kept by the writer.
-	_, _ = fmt.Fprintf(c.OutOrStdout(), "%s\n\n%s", fitted(cmp.Or(c.Long, c.Short), p.helpWidth()), c.UsageString())
+	text := fitted(cmp.Or(c.Long, c.Short), p.helpWidth()) + "\n\n" + c.UsageString()
+	if p.asciiOnly() {
+		text = words.ASCII(text)
+	}
+	_, _ = io.WriteString(c.OutOrStdout(), text) // the error is kept by the writer
 }
 
 // usage writes how a command is called, its flags in their groups.

@@ -259,6 +259,7 @@ func (o *output) shown() text.Options {
 		return shown
 	}
 	width, terminal := o.process.terminal()
+	shown.ASCII = shown.ASCII || o.process.asciiOnly()
 	dumb := o.process.Getenv("TERM") == "dumb"
 	shown.Width = width
 	shown.Plain = shown.Plain || dumb
@@ -266,6 +267,19 @@ func (o *output) shown() text.Options {
 		shown.Colour = terminal && o.process.Getenv("NO_COLOR") == "" && !dumb
 	}
 	return shown
+}
+
+// asciiOnly reports whether the locale says that a screen takes ASCII only: it is
+// that of the C language, or names a set of characters other than UTF-8 (POSIX.1-2024,
+// Base Definitions 8.2). Where none is named, or no set, UTF-8 is taken for granted.
+func (p *Process) asciiOnly() bool {
+	locale := cmp.Or(p.Getenv("LC_ALL"), p.Getenv("LC_CTYPE"), p.Getenv("LANG"))
+	if locale == "C" || locale == "POSIX" {
+		return true
+	}
+	_, set, named := strings.Cut(locale, ".")
+	set, _, _ = strings.Cut(set, "@")
+	return named && !strings.EqualFold(strings.ReplaceAll(set, "-", ""), "utf8")
 }
 
 // terminal returns how many columns there are, and whether results

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -369,13 +370,13 @@ func (f *flattener) text(s string) string {
 // formula is what begins one in a spreadsheet.
 const formula = "=+-@\t\r＝＋－＠"
 
+// number is one as the CSV writes it.
+var number = regexp.MustCompile(`^[+-]?[0-9]+(?:\.[0-9]+)?(?:e[+-]?[0-9]+)?$`)
+
 // guard keeps text from being read as a formula: what begins like one, and is
 // no number, gets an apostrophe in front, by which spreadsheets know text.
 func guard(s string) string {
-	if strings.IndexAny(s, formula) != 0 {
-		return s
-	}
-	if _, err := strconv.ParseFloat(s, 64); err == nil {
+	if strings.IndexAny(s, formula) != 0 || number.MatchString(s) {
 		return s
 	}
 	return "'" + s

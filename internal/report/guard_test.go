@@ -1,0 +1,112 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"html"
+	"math/rand/v2"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"evenfall/internal/words"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
+)
+
+// pieces are what names may be made of: what Markdown, its extensions, HTML and
+// spreadsheets would act on, between letters.
+var pieces = strings.Split("a b é 日 1 18:45 . , - + * _ ` ~ # > < | \\ / : ; ! ? @ = ' \" ( ) [ ] { } & $ % ^ ~~ ** __ ``` --- === "+
+	"http:// https:// ftp:// HTTP:// //x.example www. WWW. http://x.example/a www.x.example/b me@x.example mailto:me@x.example "+
+	"xmpp:me@x.example x.example <b> </b> <!-- --> &amp; &#35; ![a](b) [a](b) [a]: [^1] <http://x.example> 1. 1) - + #1 :-) [x] [_] "+
+	"=1+1 @SUM(A1) -2+3 +4 -5.5 \t=1 \r=1 ＝1 'a ;a ,a", " ")
+
+// randomName is a name of some pieces.
+func randomName(random *rand.Rand) string {
+	name := ""
+	for range 1 + random.IntN(7) {
+		name += pieces[random.IntN(len(pieces))]
+		if random.IntN(3) == 0 {
+			name += " "
+		}
+	}
+	return name
+}
+
+// An independent parser of Markdown, with all that GitHub's adds and more, makes
+// nothing of names but their text: no link, no picture, no mark.
+func TestNamesAreTextToMarkdown(t *testing.T) {
+	const seed = 9
+	reader := goldmark.New(goldmark.WithExtensions(extension.GFM, extension.Footnote, extension.DefinitionList,
+		extension.NewLinkify(extension.WithLinkifyAllowedProtocols([]string{"http:", "https:", "ftp:", "mailto:", "xmpp:"}))),
+		goldmark.WithParserOptions(parser.WithAttribute()))
+	elements := regexp.MustCompile(`<[^>]*>`)
+	random := rand.New(rand.NewPCG(seed, seed))
+	for range tries() {
+		name := randomName(random)
+		d := &Document{Title: name}
+		table := &Table{Columns: []Column{{Title: name}, {Title: "x"}}}
+		table.Add(name, "x")
+		d.Add(Paragraph{Text: name}, Paragraph{Text: name, Strong: true}, Facts{{name, name, Neutral}}, table,
+			List{Items: []string{name}}, Heading{Text: name}, Note{Kind: Definition, Term: name, Text: name})
+		var page bytes.Buffer
+		require.NoError(t, reader.Convert([]byte(markdownOf(d, Options{})), &page))
+		for _, tag := range elements.FindAllString(page.String(), -1) {
+			assert.Regexp(t, `^</?(h1|h2|p|ul|ol|li|strong|table|thead|tbody|tr|th|td)( id="[^"]*")?>$|^<!-- .* -->$`, tag, "%q", name)
+		}
+		text := html.UnescapeString(elements.ReplaceAllString(page.String(), ""))
+		shown := strings.ReplaceAll("N N N N: N N x N x N N N: N", "N", strings.TrimSpace(words.Safe(name)))
+		assert.Equal(t, strings.Fields(shown), strings.Fields(text), "%q", name)
+	}
+}
+
+// tries is how many random names are tried.
+func tries() int {
+	if os.Getenv("EVENFALL_LONG") != "" {
+		return 20_000
+	}
+	return 1000
+}
+
+// No cell of any name begins as a formula does in a spreadsheet (OWASP, CSV
+// Injection: = + - @, tab, carriage return, and their full-width forms), and
+// numbers stay numbers.
+func TestNamesAreTextToSpreadsheets(t *testing.T) {
+	const seed = 10
+	random := rand.New(rand.NewPCG(seed, seed))
+	type row struct {
+		Name   string   `json:"name"`
+		List   []string `json:"list"`
+		Number float64  `json:"number"`
+	}
+	for range tries() {
+		data := row{randomName(random), []string{randomName(random), randomName(random)}, (random.Float64() - 0.5) * 1e6}
+		var b bytes.Buffer
+		require.NoError(t, writeFlat(&b, &data, Options{}))
+		cells, err := csv.NewReader(&b).ReadAll()
+		require.NoError(t, err)
+		for i, cell := range cells[1][:2] {
+			if !regexp.MustCompile(`^[+-]?\d+(\.\d+)?(e[+-]?\d+)?$`).MatchString(cell) {
+				assert.NotRegexp(t, "^[=+\\-@\t\r＝＋－＠]", cell, "%q", data)
+			}
+			plain := [...]string{words.Safe(data.Name), words.Safe(strings.Join(data.List, "; "))}[i]
+			assert.Equal(t, plain, strings.TrimPrefix(cell, cell[:len(cell)-len(plain)]), "%q", data)
+		}
+		assert.Equal(t, fmt.Sprint(data.Number), fmt.Sprint(mustFloat(t, cells[1][2])))
+	}
+	for text, want := range map[string]string{"-0x10": "'-0x10", "+Inf": "'+Inf", "-1.5e-07": "-1.5e-07", "-": "'-"} {
+		assert.Equal(t, want, guard(text))
+	}
+}
+
+func mustFloat(t *testing.T, text string) (v float64) {
+	_, err := fmt.Sscan(text, &v)
+	require.NoError(t, err)
+	return v
+}
