@@ -188,6 +188,12 @@ func broken(prose string, columns int, lineBreak string) string {
 	return b.String()
 }
 
+// Commands returns the tree of commands as the manual describes it; they cannot be
+// run.
+func Commands() *cobra.Command {
+	return newRoot(&Process{Getenv: func(string) string { return "" }}, io.Discard)
+}
+
 // newRoot builds the tree of commands, that write their help to a writer.
 func newRoot(p *Process, help io.Writer) *cobra.Command {
 	root := &cobra.Command{

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"cmp"
+	"embed"
 	"fmt"
 	"io"
 	"regexp"
@@ -38,12 +39,18 @@ func newHelp(p *Process) *cobra.Command {
 		},
 	}
 	help.AddCommand(newWords(p))
+	for _, guide := range words.Guides() {
+		help.AddCommand(newGuide(p, &guide))
+	}
 	return help
 }
 
 // unknownTopic is the error of a word that there is no help on.
 func unknownTopic(c *cobra.Command, args []string, err error) error {
 	names := []string{"words"}
+	for _, guide := range words.Guides() {
+		names = append(names, guide.Name)
+	}
 	for _, sub := range c.Root().Commands() {
 		names = append(names, sub.Name())
 	}
@@ -68,6 +75,34 @@ func newWords(p *Process) *cobra.Command {
 	o.add(func() []string { return nil })
 	c.RunE = func(*cobra.Command, []string) error {
 		return o.write(func(report.Options) *report.Report { return report.Words() })
+	}
+	return c
+}
+
+// topics hold what the examples of the guides print, on a screen of 60 columns.
+//
+//go:embed topics/*.txt
+var topics embed.FS
+
+// newGuide is help on the words of one kind.
+func newGuide(p *Process, guide *words.Guide) *cobra.Command {
+	c := &cobra.Command{
+		Use:     guide.Name + " [flags]",
+		Short:   guide.Short + ", in a line each",
+		Long:    fmt.Sprintf("%s explains %s, in a line each, with an example.", guide.Name, guide.Name),
+		Example: "  evenfall help " + guide.Name,
+		Args:    noArguments,
+	}
+	c.Flags().SortFlags = false
+	o := &output{process: p, command: c}
+	o.add(func() []string { return nil })
+	c.RunE = func(*cobra.Command, []string) error {
+		printed, err := topics.ReadFile("topics/" + guide.Name + ".txt")
+		if err != nil {
+			return err
+		}
+		example := "$ evenfall " + guide.Example + "\n" + string(printed) + "...\n"
+		return o.write(func(report.Options) *report.Report { return report.Guide(guide, example) })
 	}
 	return c
 }

@@ -92,7 +92,7 @@ func blockOf(p *plan.Plan, one report.Block) (out block, err error) {
 		out = block{Kind: "fold", cell: toned(b.Tone, b.Summary)}
 		out.Blocks, err = blocksOf(p, b.Blocks)
 	case report.Code:
-		out = block{Kind: "code", cell: toned(report.Neutral, strings.Join(report.CodeLines(b.Text, false), "\n"))}
+		out = block{Kind: "code", cell: toned(report.Neutral, strings.Join(b.Lines(false), "\n"))}
 	default:
 		err = fmt.Errorf("%T has no form on a page that plans", one)
 	}

@@ -121,9 +121,12 @@ type Fold struct {
 // Code is text to be pasted into a file. Its lines are never broken, whatever
 // their width, since a broken one would not be read.
 type Code struct {
-	Language string // toml
+	Language string // toml, or Console
 	Text     string
 }
+
+// Console is the language of commands with what they print.
+const Console = "console"
 
 // Calculation is a run of numbered steps of arithmetic.
 type Calculation []CalculationStep

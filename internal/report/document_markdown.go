@@ -173,20 +173,23 @@ func (p *markdownPage) code(c *Code) {
 		fence += "`"
 	}
 	fmt.Fprintf(p, "\n%s%s\n", fence, c.Language)
-	for _, l := range CodeLines(c.Text, p.ascii) {
+	for _, l := range c.Lines(p.ascii) {
 		p.WriteString(l + "\n")
 	}
 	p.WriteString(fence + "\n")
 }
 
-// CodeLines returns the lines of text to be pasted, safe to show: what is not
-// becomes escapes that TOML's strings take, and so does in ASCII whatever lies
-// outside it.
-func CodeLines(text string, ascii bool) []string {
-	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+// Lines returns the lines of text to be pasted, safe to show: what is not becomes
+// escapes that TOML's strings take, and so does in ASCII whatever lies outside
+// it. What a console shows is in ASCII as it would be there.
+func (c *Code) Lines(ascii bool) []string {
+	lines := strings.Split(strings.TrimSuffix(c.Text, "\n"), "\n")
 	for i, l := range lines {
 		l = words.Safe(l)
-		if ascii {
+		switch {
+		case ascii && c.Language == Console:
+			l = words.ASCII(l)
+		case ascii:
 			l = escapeNonASCII(l)
 		}
 		lines[i] = l

@@ -30,3 +30,17 @@ func Words() *Report {
 	}
 	return &Report{What: "words", Summary: words.Count(len(g.Terms), "term"), Document: d, Data: g}
 }
+
+// Guide is the report of what the words of one kind mean, with an example as it
+// stands on a screen.
+func Guide(w *words.Guide, example string) *Report {
+	g := &glossary{Schema: wordsSchema, Terms: []glossaryTerm{}}
+	facts := Facts{}
+	for _, t := range w.Terms {
+		facts = append(facts, Fact{Label: t.Name, Text: t.Means})
+		g.Terms = append(g.Terms, glossaryTerm{w.Short, t.Name, t.Means})
+	}
+	d := Document{Title: w.Short}
+	d.Add(facts, Heading{Text: "For example"}, Code{Language: Console, Text: example})
+	return &Report{What: "words", Summary: words.Count(len(g.Terms), "term"), Document: d, Data: g}
+}

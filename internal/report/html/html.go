@@ -73,7 +73,7 @@ func (r *renderer) block(b report.Block) {
 	case report.Note:
 		r.note(&b)
 	case report.Code:
-		r.write("code", strings.Join(report.CodeLines(b.Text, false), "\n"))
+		r.write("code", strings.Join(b.Lines(false), "\n"))
 	case report.Calculation:
 		r.write("calculation", b)
 	}

@@ -133,7 +133,7 @@ func (p *page) block(b report.Block) error {
 		p.hang("", 0, p.toned(b.Tone, b.Summary), b.Tone)
 		return p.blocks(b.Blocks)
 	case report.Code:
-		for _, l := range report.CodeLines(b.Text, p.ASCII) {
+		for _, l := range b.Lines(p.ASCII) {
 			p.line(l)
 		}
 	}
