@@ -19,6 +19,8 @@ require (
 	golang.org/x/term v0.48.0
 )
 
+require golang.org/x/text v0.43.0 // indirect
+
 require (
 	github.com/cespare/xxhash/v2 v2.3.0 // indirect
 	github.com/clipperhouse/displaywidth v0.10.0 // indirect
@@ -34,6 +36,7 @@ require (
 	github.com/olekukonko/ll v0.1.6 // indirect
 	github.com/teambition/rrule-go v1.8.2 // indirect
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.51.0 // indirect

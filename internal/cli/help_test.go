@@ -75,7 +75,8 @@ func TestHelpFits(t *testing.T) {
 func TestKitKeepsToTheScreen(t *testing.T) {
 	names := []string{strings.Repeat("x", 200), strings.Repeat("half-cto ", 20), strings.Repeat("長い名前", 45),
 		strings.Repeat("한글 이름 ", 30), strings.Repeat("e\u0301\u0323", 60), strings.Repeat("👩\u200d👩\u200d👧", 35),
-		strings.Repeat("नमस्ते ", 25), strings.Repeat("مرحبا ", 30), strings.Repeat("ｆｕｌｌ", 40), "𝔘𝔫𝔦𝔠𝔬𝔡𝔢 " + strings.Repeat("𝔛", 120)}
+		strings.Repeat("नमस्ते ", 25), strings.Repeat("مرحبا ", 30), strings.Repeat("ｆｕｌｌ", 40),
+		"𝔘𝔫𝔦𝔠𝔬𝔡𝔢 " + strings.Repeat("𝔛", 120)}
 	t.Chdir(t.TempDir())
 	kit := ""
 	for i, name := range names {

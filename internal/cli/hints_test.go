@@ -102,7 +102,8 @@ func TestFaultsComeTogether(t *testing.T) {
 	assert.Equal(t, []string{
 		"kit.toml:5:1: flash.recycle_full_s = 1e+308: must be 0.01 to 60",
 		"shoot.toml:1:1: the shoot has no place",
-		"shoot.toml:2:1: look.ratio = 0: must be at least 1.1; below 1:1 the fill would be brighter than the key and fill together",
+		"shoot.toml:2:1: look.ratio = 0: must be at least 1.1; " +
+			"below 1:1 the fill would be brighter than the key and fill together",
 		`--bias: "x" is not a number`,
 		`--moment: "y" is not an event of the day; they are`,
 	}, cut(told(badKit, badShoot, "compare", shoot, "--bias", "x", "--moment", "y"), "they are"))

@@ -416,10 +416,12 @@ func calibration(library *shoot.Library, flags *pflag.FlagSet) (*report.Calibrat
 			"leave --ambient out, or see that the flash fired while the meter measured"}
 	case errors.As(err, &mismatch) && mismatch.Derate > 0:
 		return nil, &problem{exitUsage, err.Error(),
-			"evenfall kit calibrate --help, and check --power, --distance and --zoom, the meter's ISO, that its dome faced the flash and that all flashes fired"}
+			"evenfall kit calibrate --help, and check --power, --distance and --zoom, the meter's ISO, " +
+				"that its dome faced the flash and that all flashes fired"}
 	case errors.As(err, &mismatch):
 		return nil, &problem{exitUsage, err.Error(),
-			"evenfall kit calibrate --help, and check --power and --distance, the meter's ISO, and for other light: tell the ambient reading by --ambient"}
+			"evenfall kit calibrate --help, and check --power and --distance, the meter's ISO, " +
+				"and for other light: tell the ambient reading by --ambient"}
 	}
 	return nil, err
 }

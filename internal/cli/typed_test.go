@@ -29,25 +29,27 @@ var wrongWords = []string{
 // whole are calls that are right, by the command: a flag is given in addition,
 // or in the place of its own.
 var whole = map[string][]string{
-	"timeline":      {"--from", "sunset-10m"},
-	"compare":       {"--from", "sunset-10m"},
-	"cues":          {"--from", "sunset-10m"},
-	"sheet":         {"--from", "sunset-10m", "-o", "sheet.html"},
-	"explain":       {"--from", "sunset-10m"},
-	"adjust":        {"--from", "sunset-30m", "--reading", "sunset-20m=ev12"},
-	"kit calibrate": {"--flash", "speedlight-60", "--power", "1/4", "--distance", "2", "--reading", "f/8", "--zoom", "105"},
-	"kit show":      {"speedlight-60"},
-	"kit check":     {"own/kit.toml"},
-	"new":           {},
-	"kit list":      {},
-	"help words":    {},
+	"timeline": {"--from", "sunset-10m"},
+	"compare":  {"--from", "sunset-10m"},
+	"cues":     {"--from", "sunset-10m"},
+	"sheet":    {"--from", "sunset-10m", "-o", "sheet.html"},
+	"explain":  {"--from", "sunset-10m"},
+	"adjust":   {"--from", "sunset-30m", "--reading", "sunset-20m=ev12"},
+	"kit calibrate": {"--flash", "speedlight-60", "--power", "1/4", "--distance", "2", "--reading", "f/8", "--zoom",
+		"105"},
+	"kit show":   {"speedlight-60"},
+	"kit check":  {"own/kit.toml"},
+	"new":        {},
+	"kit list":   {},
+	"help words": {},
 }
 
 // typedParts are the parts of a hint that can be typed in the place of what was
 // said: they end where the explanation or the alternative begins.
 var (
 	typedFlags = regexp.MustCompile(`^(?:--?[a-z-]+ (?:'(?:[^']|'\\'')*'|[^ ']+?)(?: |$))+`)
-	typedFlag  = regexp.MustCompile(`^(--?[a-z-]+)(?: ('(?:[^']|'\\'')*'|[^ ';]+?))?(?:$|[;,] | or | without (--[a-z-]+)$| in place of )`)
+	typedFlag  = regexp.MustCompile(`^(--?[a-z-]+)(?: ('(?:[^']|'\\'')*'|[^ ';]+?))?` +
+		`(?:$|[;,] | or | without (--[a-z-]+)$| in place of )`)
 	typedLeave = regexp.MustCompile(`^leave (--[a-z-]+) out(?:$|[;,] )`)
 	typedWhole = regexp.MustCompile(`^(evenfall .+?)(?:$|, )`)
 )

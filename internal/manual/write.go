@@ -35,7 +35,8 @@ func write(folder string) error {
 	}
 	root := cli.Commands()
 	root.DisableAutoGenTag = true
-	if err := doc.GenManTree(root, &doc.GenManHeader{Section: "1", Source: "evenfall", Manual: "evenfall"}, pages); err != nil {
+	header := &doc.GenManHeader{Section: "1", Source: "evenfall", Manual: "evenfall"}
+	if err := doc.GenManTree(root, header, pages); err != nil {
 		return err
 	}
 	return completions(root, scripts)

@@ -22,10 +22,10 @@ import (
 
 // pieces are what names may be made of: what Markdown, its extensions, HTML and
 // spreadsheets would act on, between letters.
-var pieces = strings.Split("a b é 日 1 18:45 . , - + * _ ` ~ # > < | \\ / : ; ! ? @ = ' \" ( ) [ ] { } & $ % ^ ~~ ** __ ``` --- === "+
-	"http:// https:// ftp:// HTTP:// //x.example www. WWW. http://x.example/a www.x.example/b me@x.example mailto:me@x.example "+
-	"xmpp:me@x.example x.example <b> </b> <!-- --> &amp; &#35; ![a](b) [a](b) [a]: [^1] <http://x.example> 1. 1) - + #1 :-) [x] [_] "+
-	"=1+1 @SUM(A1) -2+3 +4 -5.5 \t=1 \r=1 ＝1 'a ;a ,a", " ")
+var pieces = strings.Split("a b é 日 1 18:45 . , - + * _ ` ~ # > < | \\ / : ; ! ? @ = ' \" ( ) [ ] { } & $ % ^ ~~ ** "+
+	"__ ``` --- === http:// https:// ftp:// HTTP:// //x.example www. WWW. http://x.example/a www.x.example/b "+
+	"me@x.example mailto:me@x.example xmpp:me@x.example x.example <b> </b> <!-- --> &amp; &#35; ![a](b) [a](b) "+
+	"[a]: [^1] <http://x.example> 1. 1) - + #1 :-) [x] [_] =1+1 @SUM(A1) -2+3 +4 -5.5 \t=1 \r=1 ＝1 'a ;a ,a", " ")
 
 // randomName is a name of some pieces.
 func randomName(random *rand.Rand) string {
@@ -47,6 +47,7 @@ func TestNamesAreTextToMarkdown(t *testing.T) {
 		extension.NewLinkify(extension.WithLinkifyAllowedProtocols([]string{"http:", "https:", "ftp:", "mailto:", "xmpp:"}))),
 		goldmark.WithParserOptions(parser.WithAttribute()))
 	elements := regexp.MustCompile(`<[^>]*>`)
+	ours := regexp.MustCompile(`^</?(h1|h2|p|ul|ol|li|strong|table|thead|tbody|tr|th|td)( id="[^"]*")?>$|^<!-- .* -->$`)
 	random := rand.New(rand.NewPCG(seed, seed))
 	for range tries() {
 		name := randomName(random)
@@ -58,7 +59,7 @@ func TestNamesAreTextToMarkdown(t *testing.T) {
 		var page bytes.Buffer
 		require.NoError(t, reader.Convert([]byte(markdownOf(d, Options{})), &page))
 		for _, tag := range elements.FindAllString(page.String(), -1) {
-			assert.Regexp(t, `^</?(h1|h2|p|ul|ol|li|strong|table|thead|tbody|tr|th|td)( id="[^"]*")?>$|^<!-- .* -->$`, tag, "%q", name)
+			assert.Regexp(t, ours, tag, "%q", name)
 		}
 		text := html.UnescapeString(elements.ReplaceAllString(page.String(), ""))
 		shown := strings.ReplaceAll("N N N N: N N x N x N N N: N", "N", strings.TrimSpace(words.Safe(name)))

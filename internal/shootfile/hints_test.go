@@ -34,11 +34,13 @@ var kindsOfKit = map[string][]string{
 	"flash": {`name = "my-flash"`, "guide_number_m = 40", "guide_number_zoom_mm = 105", `lowest_power = "1/64"`,
 		`steps = "third"`, "high_speed_sync = true", "plateau_ms = 16", "derate_stops = 0.7", "recycle_full_s = 3",
 		"recycle_floor_s = 0.1", "flashes_per_set = 150", "burst_flashes = 20", "burst_rest_minutes = 10"},
-	"modifier":  {`name = "my-modifier"`, "loss_stops = 1", "reflector_loss_stops = 1", "size_m = 0.5", "inside_zoom_mm = 35", "grid_deg = 20"},
-	"gel":       {`name = "my-gel"`, "shift_mired = 100", "loss_stops = 0.5"},
-	"scrim":     {`name = "my-scrim"`, "width_m = 1.8", "length_m = 1.8", "loss_stops = 1", "straight_share = 0"},
-	"reflector": {`name = "my-reflector"`, "width_m = 1", "length_m = 1", `surface = "silver"`, "reflectance = 0.8", "gain = 3"},
-	"filter":    {`name = "my-filter"`, "loss_stops = 3"},
+	"modifier": {`name = "my-modifier"`, "loss_stops = 1", "reflector_loss_stops = 1", "size_m = 0.5",
+		"inside_zoom_mm = 35", "grid_deg = 20"},
+	"gel":   {`name = "my-gel"`, "shift_mired = 100", "loss_stops = 0.5"},
+	"scrim": {`name = "my-scrim"`, "width_m = 1.8", "length_m = 1.8", "loss_stops = 1", "straight_share = 0"},
+	"reflector": {`name = "my-reflector"`, "width_m = 1", "length_m = 1", `surface = "silver"`,
+		"reflectance = 0.8", "gain = 3"},
+	"filter": {`name = "my-filter"`, "loss_stops = 3"},
 }
 
 // beside are the keys that others of their section cannot do without.
