@@ -36,6 +36,7 @@ var documents = map[string]reflect.Type{
 	kitCheckSchema:    reflect.TypeFor[kitCheckDocument](),
 	calibrationSchema: reflect.TypeFor[calibrationDocument](),
 	wordsSchema:       reflect.TypeFor[glossary](),
+	placesSchema:      reflect.TypeFor[placesDocument](),
 }
 
 // compare --vary has compare's schema and a document of its own.
@@ -294,6 +295,15 @@ func TestSchemasAreThoseOfTheDocuments(t *testing.T) {
 	}
 	for name := range mayBeNull {
 		assert.True(t, nulls[name], "%s is no number of a document", name)
+	}
+	sources, err := filepath.Glob("*.go")
+	require.NoError(t, err)
+	for _, file := range sources {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		for _, named := range regexp.MustCompile(`Schema += "(evenfall/.*)"`).FindAllSubmatch(text, -1) {
+			assert.Contains(t, documents, string(named[1]), "a document without a schema")
+		}
 	}
 	slices.Sort(names)
 	there, err := filepath.Glob(filepath.Join(schemaFolder, "*.json"))

@@ -202,7 +202,10 @@ func others(t testing.TB, s *shoot.Shoot) map[string]*report.Report {
 	measured.With, err = flash.ParseReading("f/8", 0)
 	require.NoError(t, err)
 	measured.Found, err = flash.Calibrate(&head, measured.Power, measured.With.Light, 0)
+	places := &report.Places{List: []report.SavedPlace{{Name: "here", Place: s.Place, Ground: "sand", File: "places.toml"},
+		{Name: "there", Place: shoot.Place{Site: s.Place.Site}}}}
 	all := map[string]*report.Report{
+		"places":  places.Report(),
 		"explain": report.Explain(made, steps, report.Options{}), "vary": varied.Report(report.Options{}),
 		"kit": kit.Report(), "words": report.Words(),
 		"kit check": (&report.KitCheck{File: "kit.toml", Library: s.Kit, Standard: standard}).Report(),
