@@ -154,7 +154,7 @@ func (g *planning) argument(c *cobra.Command, args []string) error {
 }
 
 // flagFor is what to type for a word that is a place, a date or a time of day;
-// empty where it is none of them.
+// empty where it is none of them, or the command has no flag for it.
 func (g *planning) flagFor(word string) string {
 	flag := shootfile.FlagFor(word)
 	if searches(g.command) {
@@ -165,6 +165,9 @@ func (g *planning) flagFor(word string) string {
 		return ""
 	case flag == "from" && g.command.Flags().Lookup("moment") != nil:
 		flag = "moment"
+	}
+	if g.command.Flags().Lookup(flag) == nil {
+		return ""
 	}
 	return "--" + flag + " " + shootfile.Typed(strings.TrimSpace(word))
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -40,6 +41,9 @@ var whole = map[string][]string{
 	"kit show":   {"speedlight-60"},
 	"kit check":  {"own/kit.toml"},
 	"new":        {},
+	"place list": {},
+	"place show": {"west-quay"},
+	"place save": {"east-quay", "--at", "54.33,10.15", "--tz", "Europe/Berlin"},
 	"kit list":   {},
 	"help words": {},
 }
@@ -93,6 +97,16 @@ func obeyed(t testing.TB, args []string, hint string) (after []string, ok bool) 
 	return nil, false
 }
 
+// withPlaces is an environment of one saved place.
+func withPlaces(t testing.TB) map[string]string {
+	config, err := filepath.Abs("config")
+	require.NoError(t, err)
+	require.NoError(t, os.MkdirAll(filepath.Join(config, "evenfall"), 0o700))
+	places := "[west-quay]\nlatitude_deg = 54.33\nlongitude_deg = 10.15\ntime_zone = \"Europe/Berlin\"\n"
+	require.NoError(t, os.WriteFile(filepath.Join(config, "evenfall", "places.toml"), []byte(places), 0o600))
+	return map[string]string{"XDG_CONFIG_HOME": config}
+}
+
 // heeded types the hints of a command line until it is no longer refused. It
 // says how many there were, and what went wrong on the way.
 func heeded(t testing.TB, args []string) (hints int, wrong string) {
@@ -101,7 +115,7 @@ func heeded(t testing.TB, args []string) (hints int, wrong string) {
 		for _, made := range [...]string{"sheet.html", "x", "my.toml", "shoot.toml"} {
 			os.RemoveAll(made)
 		}
-		code, out, errs := run(t, args...)
+		code, out, errs := runIn(withPlaces(t), args...)
 		hidden := func(r rune) bool { return r != '\n' && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) }
 		if strings.ContainsFunc(errs, hidden) {
 			return hints, "a hidden character in " + errs
@@ -163,7 +177,7 @@ func TestEveryHintOfAFlagWorks(t *testing.T) {
 		if !ok {
 			continue
 		}
-		code, _, errs := run(t, slices.Concat(words, right)...)
+		code, _, errs := runIn(withPlaces(t), slices.Concat(words, right)...)
 		require.Contains(t, []int{exitDone, exitOutOfReach}, code, "%s: %s", name, errs)
 		c, _, err := newRoot(&Process{}, &bytes.Buffer{}).Find(words)
 		require.NoError(t, err)
