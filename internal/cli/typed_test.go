@@ -107,9 +107,9 @@ func withPlaces(t testing.TB) map[string]string {
 	return map[string]string{"XDG_CONFIG_HOME": config}
 }
 
-// heeded types the hints of a command line until it is no longer refused. It
+// unrefused types the hints of a command line until it is no longer refused. It
 // says how many there were, and what went wrong on the way.
-func heeded(t testing.TB, args []string) (hints int, wrong string) {
+func unrefused(t testing.TB, args []string) (hints int, wrong string) {
 	said := ""
 	for range 12 {
 		for _, made := range [...]string{"sheet.html", "x", "my.toml", "shoot.toml"} {
@@ -165,7 +165,7 @@ func TestEveryHintOfAFlagWorks(t *testing.T) {
 		if n++; n%part != 0 {
 			return
 		}
-		some, wrong := heeded(t, args)
+		some, wrong := unrefused(t, args)
 		assert.Empty(t, wrong, "%q", args)
 		tried++
 		hints += some

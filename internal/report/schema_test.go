@@ -37,6 +37,8 @@ var documents = map[string]reflect.Type{
 	calibrationSchema: reflect.TypeFor[calibrationDocument](),
 	wordsSchema:       reflect.TypeFor[glossary](),
 	placesSchema:      reflect.TypeFor[placesDocument](),
+	scheduleSchema:    reflect.TypeFor[scheduleJSON](),
+	batchSchema:       reflect.TypeFor[batchJSON](),
 }
 
 // compare --vary has compare's schema and a document of its own.
@@ -105,6 +107,12 @@ var mayBeNull = map[string]string{
 	"calibrationDocument.zoom_mm":         "of a head without zoom",
 	"explainStep.result":                  "of what is no number",
 	"variedValue.least_headroom_stops":    "where no flash fires",
+	"wishes.at_least_minutes":             "where it was not asked for",
+	"wishes.headroom_stops":               "likewise",
+	"windowJSON.least_headroom_stops":     "where no flash fires",
+	"obstacle.short_deg":                  "in the way by another unit",
+	"obstacle.short_stops":                "likewise",
+	"obstacle.short_minutes":              "likewise",
 	"adjustment.background_stops":         "where nothing is known of what stands in the frame",
 }
 
@@ -245,7 +253,7 @@ func (s *schemer) text(in, name string) map[string]any {
 	switch {
 	case list != nil:
 		return map[string]any{"enum": list}
-	case moments.MatchString(name) && in != "change":
+	case moments.MatchString(name) && in != "change" && in != "hours":
 		return map[string]any{"type": "string", "format": "date-time"}
 	case name == "shutter" || name == "sync" || name == "fastest":
 		return map[string]any{"type": "string", "pattern": `^(1/)?[0-9]+(\.[0-9]+)?( s)?$`}

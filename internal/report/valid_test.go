@@ -172,6 +172,9 @@ func TestDocumentsAreValid(t *testing.T) {
 			v.check(t, fmt.Sprintf("random %d: %s", made, what), r)
 		}
 	}
+	for name, list := range schedules(t) {
+		v.check(t, name, list.Report(report.Options{}))
+	}
 	for _, wrong := range slices.Sorted(maps.Keys(v.wrong)) {
 		assert.Fail(t, wrong, "%d times", v.wrong[wrong])
 	}
