@@ -269,7 +269,46 @@ func flagUsages(c *cobra.Command, columns int) string {
 		if group != "" {
 			title = group
 		}
-		text += "\n" + title + ":\n" + sets[group].FlagUsagesWrapped(columns)
+		text += "\n" + title + ":\n" + flagTable(sets[group], columns)
 	}
 	return text
+}
+
+// flagTable writes flags in two columns: how each is typed, and what it is. Where
+// that leaves too little room for a word, the longest flags have a line of their
+// own.
+func flagTable(flags *pflag.FlagSet, columns int) string {
+	var heads, usages []string
+	indent, longest := 0, 0
+	flags.VisitAll(func(f *pflag.Flag) {
+		if f.Hidden {
+			return
+		}
+		value, usage := pflag.UnquoteUsage(f)
+		head := "      --" + f.Name
+		if f.Shorthand != "" {
+			head = "  -" + f.Shorthand + ", --" + f.Name
+		}
+		if f.DefValue != "" && f.DefValue != "false" {
+			usage += " (default " + f.DefValue + ")"
+		}
+		heads, usages = append(heads, strings.TrimRight(head+" "+value, " ")), append(usages, usage)
+		indent = max(indent, utf8.RuneCountInString(heads[len(heads)-1])+3)
+		for _, word := range strings.Fields(usage) {
+			longest = max(longest, utf8.RuneCountInString(word))
+		}
+	})
+	const least = 28 // columns for what flags are
+	indent = min(indent, columns-max(longest, least))
+	var b strings.Builder
+	for i, head := range heads {
+		gap := indent - utf8.RuneCountInString(head)
+		if b.WriteString(head); gap < 2 {
+			b.WriteString("\n")
+			gap = indent
+		}
+		b.WriteString(strings.Repeat(" ", gap))
+		b.WriteString(broken(usages[i], columns-indent, "\n"+strings.Repeat(" ", indent)) + "\n")
+	}
+	return b.String()
 }
