@@ -1,9 +1,11 @@
 package season
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
+	"evenfall/internal/plan"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
@@ -94,37 +96,52 @@ func (o *outlook) possible(n int, from time.Time, minutes int) bool {
 	return false
 }
 
-// chances are what a span of a day comes to under each sky, the likeliest first,
-// and how useful it is expected to be. found holds, for each sky, the spans of the
-// day at which all holds.
-func (o *outlook) chances(from, to time.Time, found [][]span) (list []Chance, useful float64) {
-	minutes := int(to.Sub(from)/time.Minute) + 1
-	for n := range o.skies {
-		best := longestWithin(found[n], from, to)
-		c := Chance{Condition: o.skies[n].condition}
-		held := 0
-		for i := range minutes {
-			t := from.Add(time.Duration(i) * time.Minute)
-			odds := o.odds(n, t) / float64(minutes)
-			c.Odds += odds
-			if best.holds(t) {
-				held++
-				useful += odds
+// over is how likely a sky is through a span, minute by minute.
+type over struct {
+	minutes []float64
+	mean    float64
+}
+
+// oddsOver returns how likely a sky is through a span.
+func (o *outlook) oddsOver(n int, at span) over {
+	v := over{minutes: make([]float64, int(at.to.Sub(at.from)/time.Minute)+1)}
+	for i := range v.minutes {
+		v.minutes[i] = o.odds(n, at.from.Add(time.Duration(i)*time.Minute))
+		v.mean += v.minutes[i] / float64(len(v.minutes))
+	}
+	return v
+}
+
+// of returns the share of the minutes at which an account meets all, and the same
+// weighed by the odds of each.
+func (v *over) of(a *plan.Account) (holds, useful float64) {
+	for i, u := range a.Unmet {
+		if u == plan.AllMet {
+			holds += 1 / float64(len(v.minutes))
+			useful += v.minutes[i] / float64(len(v.minutes))
+		}
+	}
+	return holds, useful
+}
+
+// expected is how useful a span is expected to be by what was found under each sky.
+func (o *outlook) expected(at span, found [][]candidate) float64 {
+	useful := 0.0
+	for n := range found {
+		best := longestWithin(found[n], at)
+		odds := o.oddsOver(n, at)
+		for i, share := range odds.minutes {
+			if best.holds(at.from.Add(time.Duration(i) * time.Minute)) {
+				useful += share / float64(len(odds.minutes))
 			}
 		}
-		c.Holds = float64(held) / float64(minutes)
-		list = append(list, c)
 	}
-	slices.SortStableFunc(list, func(a, b Chance) int {
-		switch {
-		case a.Odds > b.Odds:
-			return -1
-		case a.Odds < b.Odds:
-			return 1
-		}
-		return 0
-	})
-	return slices.DeleteFunc(list, func(c Chance) bool { return c.Odds == 0 }), useful
+	return useful
+}
+
+// byOdds sorts chances, the likeliest first.
+func byOdds(list []Chance) {
+	slices.SortStableFunc(list, func(a, b Chance) int { return cmp.Compare(b.Odds, a.Odds) })
 }
 
 // span is a time from one minute to another, both included.
@@ -147,12 +164,12 @@ func (s span) within(o span) span {
 	return s
 }
 
-// longestWithin returns the longest part of any span within a window: under one
+// longestWithin returns the longest part of any candidate within a span: under one
 // sky the flash stands at one place.
-func longestWithin(list []span, from, to time.Time) span {
-	best := span{to, from}
-	for _, s := range list {
-		if in := s.within(span{from, to}); in.to.Sub(in.from) > best.to.Sub(best.from) || best.to.Before(best.from) {
+func longestWithin(list []candidate, at span) span {
+	best := span{at.to, at.from}
+	for _, c := range list {
+		if in := c.within(at); in.to.Sub(in.from) > best.to.Sub(best.from) || best.to.Before(best.from) {
 			best = in
 		}
 	}

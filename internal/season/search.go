@@ -59,7 +59,6 @@ type candidate struct {
 	length           int // minutes
 	held, comfort    float64
 	useful           float64
-	chances          []Chance
 }
 
 func newSearch(q *Question, progress func(done, of int)) *search {
@@ -127,7 +126,7 @@ func (s *search) seekers() []*seeker {
 func (s *search) lookAt(ctx context.Context, n int, seekers []*seeker) {
 	d := s.dates[n]
 	day := s.observer.Day(d.Year, d.Month, d.Day, s.question.Shoot.Place.Zone)
-	found := make([][]span, len(seekers))
+	found := make([][]candidate, len(seekers)) // by sky
 	var list []candidate
 	for i, k := range seekers {
 		if !s.possible(i, day.Start, mostMinutes) {
@@ -141,18 +140,37 @@ func (s *search) lookAt(ctx context.Context, n int, seekers []*seeker) {
 			c := candidate{span: span{k.time(one.from), k.time(one.to)}, day: n, sky: i, method: one.method,
 				length: one.to - one.from}
 			c.held, c.comfort = k.merits(one)
-			found[i] = append(found[i], c.span)
+			found[i] = append(found[i], c)
 			list = append(list, c)
 		}
 	}
-	for i := range list {
-		c := &list[i]
+	s.days[n] = sought{day, s.likeliest(list, found)}
+}
+
+// likeliest weighs candidates by the skies there may be, and has each under the
+// likeliest of those that it holds under; none is left under a sky that does not
+// come.
+func (s *search) likeliest(list []candidate, found [][]candidate) []candidate {
+	var out []candidate
+	for _, c := range list {
 		c.useful = 1
 		if len(s.skies) > 1 {
-			c.chances, c.useful = s.chances(c.from, c.to, found)
+			odds := 0.0
+			c.useful = s.expected(c.span, found)
+			for n := range found {
+				for _, o := range found[n] {
+					if mean := s.oddsOver(n, c.span).mean; mean > odds && o.holdsAll(c.span) {
+						odds, c.sky, c.method = mean, n, o.method
+					}
+				}
+			}
+			if odds == 0 {
+				continue
+			}
 		}
+		out = append(out, c)
 	}
-	s.days[n] = sought{day, list}
+	return out
 }
 
 // dropContinued drops what a day has of a stretch that began the day before.
@@ -263,20 +281,26 @@ func (s *search) windows(ctx context.Context, group []candidate, seekers []*seek
 const mostPieces = 24
 
 // planned plans a candidate whole; where its run does not hold throughout, what
-// it holds of it is planned anew, for the flash may stand elsewhere then.
+// it holds of it is planned anew, for the flash may stand elsewhere then. What
+// holds is followed on beyond its ends, for a run finds more than a scout does.
 func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (list []Window, whole bool, err error) {
-	terms := termsOf(&s.question.Wishes)
-	day := s.days[c.day].day
 	pieces := []span{c.span}
+	k.turn(s.days[c.day].day)
 	for n := 0; n < len(pieces) && n < mostPieces; n++ {
-		at := pieces[n]
-		p, err := plan.Outline(ctx, s.shootAt(c, at), day, at.from, at.to)
+		account, err := s.account(ctx, c, pieces[n])
 		if err != nil {
 			return nil, false, err
 		}
-		account := p.Account(k.methods[c.method], terms)
 		if account.Met() {
-			list = append(list, *s.describe(c, p, day, at, k))
+			at, err := s.extended(ctx, c, pieces[n], k)
+			if err != nil {
+				return nil, false, err
+			}
+			w, err := s.describe(ctx, c, at, k)
+			if err != nil {
+				return nil, false, err
+			}
+			list = append(list, *w)
 			continue
 		}
 		for _, met := range account.Stretches() {
@@ -286,6 +310,64 @@ func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (list []W
 		}
 	}
 	return list, len(pieces) == 1 && len(list) == 1, nil
+}
+
+// account plans a span by the candidate's method alone.
+func (s *search) account(ctx context.Context, c *candidate, at span) (plan.Account, error) {
+	one := s.shootAt(c, at)
+	method := one.Methods[c.method]
+	one.Methods = []shoot.Method{method}
+	p, err := plan.Outline(ctx, one, s.days[c.day].day, at.from, at.to)
+	if err != nil {
+		return plan.Account{}, err
+	}
+	return p.Account(method, termsOf(&s.question.Wishes)), nil
+}
+
+// farther is by how many minutes at a time a window is followed beyond its ends.
+var farther = [...]int{8, 4, 2, 1}
+
+// extended follows a span that holds beyond its ends, as long as its run holds and
+// the sun stands as wished.
+func (s *search) extended(ctx context.Context, c *candidate, at span, k *seeker) (span, error) {
+	for _, way := range [2]int{-1, 1} {
+		next, err := s.moved(ctx, c, at, way, k)
+		for err == nil && next != at { // one minute more: it may be worth going farther
+			at = next
+			for _, by := range farther {
+				if next, err = s.moved(ctx, c, at, way*by, k); err != nil || next != at {
+					break
+				}
+			}
+		}
+		if err != nil {
+			return at, err
+		}
+	}
+	return at, nil
+}
+
+// moved moves one end of a span out by some minutes, where all holds then; else
+// it is the span as it was.
+func (s *search) moved(ctx context.Context, c *candidate, at span, by int, k *seeker) (span, error) {
+	next := at
+	end, way := k.minuteOf(at.to), 1
+	if by < 0 {
+		end, way = k.minuteOf(at.from), -1
+		next.from = at.from.Add(time.Duration(by) * time.Minute)
+	} else {
+		next.to = at.to.Add(time.Duration(by) * time.Minute)
+	}
+	for i := end + way; i != end+by+way; i += way {
+		if !k.fits(i) {
+			return at, nil
+		}
+	}
+	account, err := s.account(ctx, c, next)
+	if err != nil || !account.Met() {
+		return at, err
+	}
+	return next, nil
 }
 
 // shootAt is the shoot at a span of its day.
@@ -302,8 +384,13 @@ func clockOf(t time.Time, zone *time.Location) shoot.Instant {
 	return shoot.Instant{Offset: time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(sec)*time.Second}
 }
 
-// describe says what stands of a window whose run holds.
-func (s *search) describe(c *candidate, p *plan.Plan, day sky.Day, at span, k *seeker) *Window {
+// describe plans a window by all methods, under all skies there may be, and says
+// what there is to it.
+func (s *search) describe(ctx context.Context, c *candidate, at span, k *seeker) (*Window, error) {
+	p, err := plan.Outline(ctx, s.shootAt(c, at), s.days[c.day].day, at.from, at.to)
+	if err != nil {
+		return nil, err
+	}
 	terms := termsOf(&s.question.Wishes)
 	var hold []shoot.Method
 	for _, m := range p.Shoot.Methods {
@@ -312,16 +399,52 @@ func (s *search) describe(c *candidate, p *plan.Plan, day sky.Day, at span, k *s
 		}
 	}
 	zone := p.Shoot.Place.Zone
-	w := &Window{From: at.from.In(zone), To: at.to.In(zone), Plan: p, Sky: s.skies[c.sky].condition, Useful: c.useful, Skies: c.chances}
+	w := &Window{From: at.from.In(zone), To: at.to.In(zone), Plan: p, Sky: s.skies[c.sky].condition, Useful: 1}
 	w.Method = p.VerdictAmong(hold).Best
 	w.Others = slices.DeleteFunc(hold, func(m shoot.Method) bool { return m == w.Method })
-	k.turn(day)
+	if len(s.skies) > 1 {
+		if err := s.weigh(ctx, w, c, at); err != nil {
+			return nil, err
+		}
+	}
 	from, to := k.minuteOf(at.from), k.minuteOf(at.to)
 	w.Start, w.End = k.sunOf(from), k.sunOf(to)
 	w.Begins, w.Ends = k.edge(from-1), k.edge(to+1)
 	merits := p.Merits(w.Method)
 	w.rank = rankOf(w.Useful, merits.Held, merits.Comfortable, to-from, s.question.Wishes.AtLeast, merits.Burden, w.From)
-	return w
+	return w, nil
+}
+
+// weigh plans a window under every sky that it may come under: what of it is of
+// use is what the best of the runs under each holds, by how likely the sky is.
+func (s *search) weigh(ctx context.Context, w *Window, c *candidate, at span) error {
+	w.Useful = 0
+	for n := range s.skies {
+		under := *c
+		under.sky = n
+		odds := s.oddsOver(n, at)
+		if odds.mean == 0 {
+			continue
+		}
+		p := w.Plan
+		if n != c.sky {
+			var err error
+			if p, err = plan.Outline(ctx, s.shootAt(&under, at), s.days[c.day].day, at.from, at.to); err != nil {
+				return err
+			}
+		}
+		chance := Chance{Condition: s.skies[n].condition, Odds: odds.mean}
+		for _, m := range p.Shoot.Methods {
+			account := p.Account(m, termsOf(&s.question.Wishes))
+			if holds, useful := odds.of(&account); useful > chance.Useful || holds > chance.Holds && useful == chance.Useful {
+				chance.Holds, chance.Useful = holds, useful
+			}
+		}
+		w.Useful += chance.Useful
+		w.Skies = append(w.Skies, chance)
+	}
+	byOdds(w.Skies)
+	return nil
 }
 
 // rank is where a window comes by the rules, each as a whole number, so that what

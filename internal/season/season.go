@@ -60,8 +60,9 @@ type Sun struct {
 // Chance is one sky that a window may come under.
 type Chance struct {
 	Condition sky.Condition
-	Odds      float64 // 0 to 1
-	Holds     float64 // share of the window at which all holds under it, 0 to 1
+	Odds      float64 // mean over the window, 0 to 1
+	Holds     float64 // share of the window at which all holds under it by the best run, 0 to 1
+	Useful    float64 // the same share by how likely the sky is at each minute: what it adds to the window's
 }
 
 // Wish is one thing that is wished for.
