@@ -126,13 +126,14 @@ func (g *geometry) offLight(t time.Time, sun sky.Sun) sky.Angle {
 // offLastLight is how far the sun stands from sinking toward the skyline.
 func (g *geometry) offLastLight(t time.Time, sun sky.Sun) sky.Angle {
 	over := sun.Altitude - max(g.shoot.Place.Horizon.At(sun.Azimuth), 0)
+	rises := g.observer.Sun(t.Add(time.Minute)).Altitude >= sun.Altitude
 	switch {
+	case rises: // the morning is far from it
+		return sky.Degrees(180) + over
 	case over > lastLightOver:
 		return over - lastLightOver
 	case g.shoot.Place.Horizon.Visible(sun) <= 0:
 		return max(-over, degree*0.01)
-	case g.observer.Sun(t.Add(time.Minute)).Altitude >= sun.Altitude:
-		return lastLightOver
 	}
 	return 0
 }

@@ -15,6 +15,9 @@ import (
 // without each, and what it then finds is held against the wish. Those without which
 // something fits come first, then what excludes most.
 func (s *search) obstacles(ctx context.Context) ([]Obstacle, error) {
+	if len(s.dates) == 0 {
+		return []Obstacle{{Wish: Day, Excludes: 1, Gives: math.NaN()}}, nil
+	}
 	excluded, err := s.excluded(ctx)
 	if err != nil {
 		return nil, err

@@ -228,26 +228,33 @@ func (s *search) rank(c *candidate) rank {
 	return rankOf(c.useful, c.held, c.comfort, c.length, s.question.Wishes.AtLeast, 0, c.from)
 }
 
+// together is how many groups are planned before their windows are ranked: those of
+// the next come after them, so that the best do not depend on how many are asked
+// for.
+const together = 16
+
 // settle plans the best groups whole, and ranks what stands.
 func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) error {
 	seekers := s.seekers()
-	settled := 0
-	for _, group := range groups {
-		if settled >= 2*a.Question.Most {
+	for some := range slices.Chunk(groups, together) {
+		left := a.Question.Most - len(a.Windows)
+		if left <= 0 {
 			break
 		}
-		list, err := s.windows(ctx, group, seekers)
-		if err != nil {
-			return err
+		var list []Window
+		for _, group := range some {
+			found, err := s.windows(ctx, group, seekers)
+			if err != nil {
+				return err
+			}
+			a.Found += len(found) - 1
+			list = append(list, found...)
+			slices.SortStableFunc(list, byRank)
+			// Plans are large: what is too many is not kept.
+			clear(list[min(len(list), left):])
+			list = list[:min(len(list), left)]
 		}
-		a.Found += len(list) - 1
-		settled += len(list)
-		// Plans are large: what is too many is not kept.
 		a.Windows = append(a.Windows, list...)
-		slices.SortStableFunc(a.Windows, byRank)
-		most := min(len(a.Windows), a.Question.Most)
-		clear(a.Windows[most:])
-		a.Windows = a.Windows[:most]
 	}
 	return nil
 }
@@ -357,6 +364,9 @@ func (s *search) moved(ctx context.Context, c *candidate, at span, by int, k *se
 		next.from = at.from.Add(time.Duration(by) * time.Minute)
 	} else {
 		next.to = at.to.Add(time.Duration(by) * time.Minute)
+	}
+	if next.to.Sub(next.from) > longest*time.Minute {
+		return at, nil
 	}
 	for i := end + way; i != end+by+way; i += way {
 		if !k.fits(i) {

@@ -79,6 +79,10 @@ func (k *seeker) day(ctx context.Context, day sky.Day) ([]stretch, error) {
 	return list, nil
 }
 
+// longest is how many minutes a window has at the most: a session that runs past
+// midnight may be no longer.
+const longest = 16 * 60
+
 // turn turns the seeker to a day; false where it has none of the hours asked for.
 func (k *seeker) turn(day sky.Day) bool {
 	for i, s := range k.sights {
@@ -270,6 +274,7 @@ func (r *ruler) stretch(s run) stretch {
 	if s.last+1 < len(r.samples) {
 		out.to = r.change(s.angle, r.samples[s.last], r.samples[s.last+1])
 	}
+	out.to = min(out.to, out.from+longest)
 	return out
 }
 
