@@ -108,7 +108,7 @@ func minuteHolds(t *testing.T, s *shoot.Shoot, day sky.Day, at time.Time, w *sho
 // every minute by the planner's word lies within one that the search found.
 func TestNothingIsLostByMinutes(t *testing.T) {
 	s := demonstration(t)
-	last := "2027-04-27"
+	last := "2027-04-25"
 	if long() {
 		last = "2027-05-24"
 	}
@@ -358,4 +358,60 @@ func BenchmarkYear(b *testing.B) {
 			b.ReportMetric(time.Since(start).Seconds()*365.2425/float64(days), "s/year")
 		})
 	}
+}
+
+// The best windows are the same however many are asked for, and none is longer
+// than a session may be, where the sun never sets either.
+func TestBestByAnyNumber(t *testing.T) {
+	s := demonstration(t)
+	ask := func(most int, w shoot.Wishes) []Window {
+		a, err := Search(t.Context(), Question{Shoot: s, Wishes: w, Most: most}, nil)
+		require.NoError(t, err)
+		return a.Windows
+	}
+	w := shoot.Wishes{Dates: dates(t, "2027-05-01", "2027-05-20"), AtLeast: 45 * time.Minute, Light: shoot.GoldenHour}
+	all := ask(everything, w)
+	for _, most := range []int{1, 2, 10, 17} {
+		some := ask(most, w)
+		require.Len(t, some, most)
+		for i := range some {
+			assert.Equal(t, all[i].From, some[i].From, "number %d of %d", i+1, most)
+			assert.Equal(t, all[i].Method, some[i].Method)
+		}
+	}
+	s.Place.Site = sky.Place{Latitude: sky.Degrees(69.6), Longitude: sky.Degrees(18.9)}
+	w = shoot.Wishes{Dates: dates(t, "2027-06-10", "2027-06-12"), AtLeast: 3 * time.Hour}
+	for _, found := range ask(3, w) {
+		assert.LessOrEqual(t, found.To.Sub(found.From), 16*time.Hour)
+	}
+}
+
+// An edge that the picture makes is a true one: the run of the method does not
+// hold with a minute more.
+func TestEdgesOfThePicture(t *testing.T) {
+	s := demonstration(t)
+	w := shoot.Wishes{Dates: dates(t, "2027-05-01", "2027-05-03"), AtLeast: 45 * time.Minute, Held: true, Headroom: 1, KeepAperture: true}
+	edges := 0
+	for _, found := range find(t, s, w).Windows {
+		for _, end := range []struct {
+			edge     Edge
+			from, to time.Duration
+		}{{found.Begins, -time.Minute, 0}, {found.Ends, 0, time.Minute}} {
+			if end.edge.Wish < Look {
+				continue
+			}
+			edges++
+			p, err := plan.Outline(t.Context(), found.Plan.Shoot, found.Plan.Day, found.From.Add(end.from), found.To.Add(end.to))
+			require.NoError(t, err)
+			met := 0
+			for _, m := range s.Methods {
+				if a := p.Account(m, termsOf(&w)); a.Met() {
+					met++
+				}
+			}
+			assert.LessOrEqual(t, met, len(found.Others), "%v to %v", found.From, found.To)
+		}
+	}
+	assert.Greater(t, edges, 3)
+	t.Logf("%d edges", edges)
 }
