@@ -12,6 +12,7 @@ import (
 	"syscall"
 	"time"
 
+	"evenfall/internal/plan"
 	"evenfall/internal/report/text"
 	"evenfall/internal/shootfile"
 	"evenfall/internal/words"
@@ -111,6 +112,7 @@ const mostFaults = 50
 func (p *Process) conclude(err error) int {
 	var faults shootfile.Faults
 	var own *problem
+	var large plan.TooLarge
 	switch {
 	case err == nil:
 		return exitDone
@@ -129,6 +131,13 @@ func (p *Process) conclude(err error) int {
 	case errors.As(err, &own):
 		p.printProblem(own.what, own.hint)
 		return own.code
+	case errors.As(err, &large):
+		hint := "--method sync"
+		if large.ByOne > plan.MostPictures {
+			hint += " --from 17:00 --to 18:00"
+		}
+		p.printProblem(large.Error(), hint)
+		return exitUsage
 	}
 	p.printProblem(err.Error(), "")
 	return exitFailed

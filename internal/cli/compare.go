@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 
 	"evenfall/internal/plan"
@@ -103,9 +104,16 @@ func (g *planning) vary(text string) error {
 	return g.deliver(made.OutOfReach(), told.Report)
 }
 
+// mostMoments is how many moments are compared: more is no few.
+const mostMoments = 100
+
 // parseMoments reads instants with commas between. All faults are reported
 // together.
 func parseMoments(text string) ([]shoot.Instant, error) {
+	if n := strings.Count(text, ",") + 1; n > mostMoments {
+		return nil, &problem{exitUsage, fmt.Sprintf("--moment has %d moments, more than %d", n, mostMoments),
+			"--moment 17:30,18:00"}
+	}
 	var list []shoot.Instant
 	var faults shootfile.Faults
 	var instead []string

@@ -64,8 +64,9 @@ type deafWriter struct{ until <-chan struct{} }
 
 func (w deafWriter) Write([]byte) (int, error) { <-w.until; return 0, io.ErrClosedPipe }
 
-// busy is a plan that takes many times as long as the tests wait.
-var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "29s", "--sky", "broken",
+// busy is a plan that takes several times as long as the tests wait: about as long
+// as any that is not refused.
+var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "2m", "--sky", "broken", "--distance", "100",
 	"--method", "sync,hss,nd,scrim,scrim+hss"}
 
 func TestInterruptedWork(t *testing.T) {

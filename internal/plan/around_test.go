@@ -155,7 +155,7 @@ func TestReflectorInThePicture(t *testing.T) {
 		tried := throwing(panel, shoot.ReflectorSync)
 		off := missed
 		off.Reflected = Reflected{}
-		finder := &cures{&Plan{solver: v}, map[Cure]*Solver{}}
+		finder := &cures{plan: &Plan{solver: v}, changed: map[Cure]*Solver{}}
 		off.Angle, off.Method = sky.Degrees(30), shoot.Sync
 		assert.Equal(t, c.in, finder.try(&tried, &off, m) == Missed, "%g", c.degrees)
 	}
@@ -194,7 +194,7 @@ func TestReflectorsTried(t *testing.T) {
 	s.Kit = &shoot.Library{Reflectors: []scene.Reflector{large, small}}
 	list := func(m shoot.Method) []Cure {
 		var cures []Cure
-		for _, r := range NewSolver(s).reflectors(&Solution{Method: m}) {
+		for _, r := range NewSolver(s).reflectors(&Solution{Method: m}, NewSolver(s).stock().reflectors) {
 			cures = append(cures, r.cure)
 		}
 		return cures

@@ -86,8 +86,8 @@ var comparedAltitudes = [...]float64{30, 15, 6}
 // moments asked for, which may lie outside the window; where there are none,
 // at the start, when the sun passes 30, 15 and 6 deg, at sunset and at the
 // end. The error, shoot.TimeErrors or a shoot.TimeError, tells of a window or
-// of moments that the day does not have; or it is the context's, which ends the
-// work at once.
+// of moments that the day does not have; or it is TooLarge, or the context's,
+// which ends the work at once.
 func Compare(ctx context.Context, s *shoot.Shoot, asked []shoot.Instant) (*Comparison, error) {
 	n, err := newSession(s)
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -63,10 +64,13 @@ type remedy struct {
 	edit func(*shoot.Shoot)
 }
 
-// cures finds the cures of rows. Solvers of changed shoots are kept, for the
-// same changes are tried at many rows.
+// cures finds the cures of rows, of several at a time. Solvers of changed shoots
+// are kept, for the same changes are tried at many rows.
 type cures struct {
-	plan    *Plan
+	plan  *Plan
+	stock stock
+
+	guard   sync.Mutex
 	changed map[Cure]*Solver
 }
 
@@ -75,19 +79,19 @@ type cures struct {
 // other settings, other methods, other kit, another look, and last another
 // time. Each is solved again before it is named. The error is the context's.
 func (p *Plan) cure(ctx context.Context, rows []Row) error {
-	c := &cures{p, map[Cure]*Solver{}}
-	for i := range rows {
+	c := &cures{plan: p, stock: p.solver.stock(), changed: map[Cure]*Solver{}}
+	parallel(ctx, len(rows), func(i int) {
 		r := &rows[i]
 		for k := range r.Methods {
 			if s := &r.Methods[k]; s.Outcome == Missed {
 				s.Cures = c.of(ctx, r, s)
 			}
-			if err := ctx.Err(); err != nil {
-				return err
+			if ctx.Err() != nil {
+				return
 			}
 		}
-	}
-	return nil
+	})
+	return ctx.Err()
 }
 
 // of lists the cures of one missed picture. Once the context ends, no more are
@@ -124,13 +128,13 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 	if s.Role != None {
 		first(v.turnedFlash(s))
 	}
-	first(v.reflectors(s))
+	first(v.reflectors(s, c.stock.reflectors))
 	for _, m := range shoot.Methods {
 		if m != s.Method && !(m.UsesScrim() && m.UsesHighSpeed() && s.Problem.Kind.Lacks()) {
 			add(Cure{Kind: UseMethod, Method: m}, v.comes(m, &r.Moment, s.Angle, s.Gel))
 		}
 	}
-	for _, kind := range v.purchases(s) {
+	for _, kind := range v.purchases(s, &c.stock) {
 		first(kind)
 	}
 	if later, o := c.later(r, s); o.Succeeds() {
@@ -142,23 +146,24 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 // comes returns what a method comes to at a moment with the flash at an angle.
 func (v *Solver) comes(m shoot.Method, at *Moment, angle sky.Angle, g Gel) Outcome {
 	j := v.job(m, at, g)
+	return v.comesFrom(&j, angle)
+}
+
+// comesFrom returns what a job comes to with the flash at an angle.
+func (v *Solver) comesFrom(j *job, angle sky.Angle) Outcome {
 	if j.problem != 0 {
 		return Missed
 	}
-	v.at(&j, angle)
+	v.at(j, angle)
 	var room [48]choice
-	c := v.search(&j, room[:0])
-	return v.outcome(&j, &c)
+	c := v.search(j, room[:0])
+	return v.outcome(j, &c)
 }
 
 // try solves a picture with one thing changed. A flash or a reflector that the
 // change brings into the frame does not count.
 func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
-	v := c.changed[r.cure]
-	if v == nil {
-		v = c.plan.solver.changed(r)
-		c.changed[r.cure] = v
-	}
+	v := c.solver(r)
 	angle, method := s.Angle, s.Method
 	switch r.cure.Kind {
 	case TurnFlash:
@@ -175,13 +180,26 @@ func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
 	return v.comes(method, at, angle, s.Gel)
 }
 
+// solver returns the solver of a changed shoot.
+func (c *cures) solver(r *remedy) *Solver {
+	c.guard.Lock()
+	defer c.guard.Unlock()
+	v := c.changed[r.cure]
+	if v == nil {
+		v = c.plan.solver.changed(r)
+		c.changed[r.cure] = v
+	}
+	return v
+}
+
 // changed returns the solver of the changed shoot. Programs are taken over
 // where the change leaves them alone.
 func (v *Solver) changed(r *remedy) *Solver {
 	was := v.shoot
 	c := *was
 	r.edit(&c)
-	if c.Camera != was.Camera || c.Lens != was.Lens || c.Flash.Unit != was.Flash.Unit || len(c.Filters) != len(was.Filters) {
+	if c.Camera != was.Camera || c.Lens != was.Lens || c.Flash.Unit.Click != was.Flash.Unit.Click ||
+		!slices.Equal(c.Filters, was.Filters) {
 		n := NewSolver(&c)
 		n.highest, n.first = v.highest, v.first
 		return n
@@ -219,12 +237,16 @@ func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angl
 	v := *c.plan.solver
 	v.first = key // a fill is set up anew, too
 	m := c.plan.session.moment(r.Time, r.Sun, scene.Stance{Facing: facing, Key: key}, r.Condition, r.Case)
-	best, at := v.comes(s.Method, &m, s.Angle, s.Gel), s.Angle
+	j := v.job(s.Method, &m, s.Gel)
+	best, at := v.comesFrom(&j, s.Angle), s.Angle
+	if j.problem != 0 || !s.Method.UsesFlash() {
+		return best, at
+	}
 	for _, angle := range v.angles(key) {
-		if best == Held || !s.Method.UsesFlash() {
+		if best == Held {
 			break
 		}
-		if o := v.comes(s.Method, &m, angle, s.Gel); o < best {
+		if o := v.comesFrom(&j, angle); o < best {
 			best, at = o, angle
 		}
 	}
@@ -282,20 +304,50 @@ func (v *Solver) remedies(s *Solution) [][]remedy {
 	return nil
 }
 
+// stock is what the kit offers in the place of what is carried, a change for
+// each, in the order they are tried. It is the same at every row.
+type stock struct {
+	modifiers, stronger, weaker, highSpeed, scrims, filters []remedy
+	reflectors                                              []scene.Reflector
+}
+
+func (v *Solver) stock() stock {
+	if v.shoot.Kit == nil {
+		return stock{}
+	}
+	return stock{v.modifiers(), v.flashes(true), v.flashes(false), v.highSpeed(), v.scrims(), v.filters(), v.panels()}
+}
+
+// mostTried is how many of a kind of kit are tried. More than that is no bag.
+const mostTried = 24
+
+// spread takes so many of a longer list, evenly over it: the first and the last
+// among them.
+func spread[T any](list []T, most int) []T {
+	if len(list) <= most {
+		return list
+	}
+	few := make([]T, most)
+	for i := range few {
+		few[i] = list[i*(len(list)-1)/(most-1)]
+	}
+	return few
+}
+
 // purchases lists the changes that take other kit or another look.
-func (v *Solver) purchases(s *Solution) [][]remedy {
+func (v *Solver) purchases(s *Solution, kit *stock) [][]remedy {
 	var list [][]remedy
 	switch s.Problem.Kind {
 	case TooWeak:
-		list = append(list, v.modifiers(), v.flashes(true))
+		list = append(list, kit.modifiers, kit.stronger)
 	case TooStrong:
-		list = append(list, v.flashes(false))
+		list = append(list, kit.weaker)
 	case NoScrim, TooWindy:
-		list = append(list, v.scrims())
+		list = append(list, kit.scrims)
 	case NoFilter:
-		list = append(list, v.filters())
+		list = append(list, kit.filters)
 	case NoHighSpeed:
-		list = append(list, v.highSpeed())
+		list = append(list, kit.highSpeed)
 	}
 	switch s.Problem.Kind {
 	case TooWeak, TooStrong, CoarseClicks, KeyTooBright, TooHard, TooFlat, FillTooWeak:
@@ -511,9 +563,6 @@ const stillSoft = 0.4
 // modifiers puts on ones that lose less, the one that loses most first, but
 // none that makes the light harder than a small umbrella does.
 func (v *Solver) modifiers() []remedy {
-	if v.shoot.Kit == nil {
-		return nil
-	}
 	head := v.shoot.Flash
 	loss := func(m flash.Modifier) sky.Stops {
 		h := head
@@ -526,7 +575,7 @@ func (v *Solver) modifiers() []remedy {
 	})
 	slices.SortStableFunc(kit, func(a, b flash.Modifier) int { return cmp.Compare(loss(b), loss(a)) })
 	var list []remedy
-	for _, m := range kit {
+	for _, m := range spread(kit, mostTried) {
 		list = append(list, remedy{Cure{Kind: ChangeModifier, Name: m.Name}, func(c *shoot.Shoot) { c.Flash.Modifier = m }})
 	}
 	return list
@@ -534,46 +583,47 @@ func (v *Solver) modifiers() []remedy {
 
 // flashes tries the others of the kit, by rising output, or falling.
 func (v *Solver) flashes(stronger bool) []remedy {
-	if v.shoot.Kit == nil {
-		return nil
+	type other struct {
+		unit   *flash.Unit
+		output exposure.LuxSeconds
 	}
 	head := v.shoot.Flash
-	output := func(u *flash.Unit) float64 {
+	output := func(u *flash.Unit) exposure.LuxSeconds {
 		h := head
 		h.Unit = u
 		h.Zoom = min(h.Zoom, u.LongestZoom())
-		return float64(h.Full())
+		return h.Full()
 	}
 	now := output(head.Unit)
-	kit := slices.Clone(v.shoot.Kit.Flashes)
-	kit = slices.DeleteFunc(kit, func(u flash.Unit) bool {
-		return u.Name == head.Unit.Name || (output(&u) > now) != stronger
-	})
-	slices.SortStableFunc(kit, func(a, b flash.Unit) int {
-		if stronger {
-			return cmp.Compare(output(&a), output(&b))
+	var kit []other
+	for i := range v.shoot.Kit.Flashes {
+		u := &v.shoot.Kit.Flashes[i]
+		if gives := output(u); u.Name != head.Unit.Name && (gives > now) == stronger {
+			kit = append(kit, other{u, gives})
 		}
-		return cmp.Compare(output(&b), output(&a))
+	}
+	slices.SortStableFunc(kit, func(a, b other) int {
+		if stronger {
+			return cmp.Compare(a.output, b.output)
+		}
+		return cmp.Compare(b.output, a.output)
 	})
 	var list []remedy
-	for i := range kit {
-		list = append(list, instead(&kit[i]))
+	for _, one := range spread(kit, mostTried) {
+		list = append(list, instead(one.unit))
 	}
 	return list
 }
 
 // highSpeed tries the flashes of the kit that have high-speed sync.
 func (v *Solver) highSpeed() []remedy {
-	if v.shoot.Kit == nil {
-		return nil
-	}
 	var list []remedy
 	for i := range v.shoot.Kit.Flashes {
 		if u := &v.shoot.Kit.Flashes[i]; u.HighSpeed {
 			list = append(list, instead(u))
 		}
 	}
-	return list
+	return spread(list, mostTried)
 }
 
 // instead puts another flash in the place of the shoot's.
@@ -585,35 +635,35 @@ func instead(u *flash.Unit) remedy {
 
 // scrims carries one of the kit, aimed at the sun, the smallest first.
 func (v *Solver) scrims() []remedy {
-	if v.shoot.Kit == nil {
-		return nil
-	}
 	kit := slices.Clone(v.shoot.Kit.Scrims)
 	slices.SortStableFunc(kit, func(a, b scene.Scrim) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
 	var list []remedy
-	for _, panel := range kit {
+	for _, panel := range spread(kit, mostTried) {
 		panel.Distance = aimedDistance
 		list = append(list, remedy{Cure{Kind: CarryScrim, Name: panel.Name}, func(c *shoot.Shoot) { c.Scrim = &panel }})
 	}
 	return list
 }
 
+// panels lists the reflectors of the kit, the smallest first.
+func (v *Solver) panels() []scene.Reflector {
+	const ways = 4 // that each is tried in
+	kit := slices.Clone(v.shoot.Kit.Reflectors)
+	slices.SortStableFunc(kit, func(a, b scene.Reflector) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
+	return spread(kit, mostTried/ways)
+}
+
 // reflectors throws sun and sky on the face in the place of the flash, or beside
-// it: with the reflector carried, where there is one, else with those of the kit,
-// the smallest first: on the shadow side, or on the other. A method that has one
-// already gets another or holds it on the other side.
-func (v *Solver) reflectors(s *Solution) []remedy {
+// it: with the reflector carried, where there is one, else with those of the kit:
+// on the shadow side, or on the other. A method that has one already gets another
+// or holds it on the other side.
+func (v *Solver) reflectors(s *Solution, kit []scene.Reflector) []remedy {
 	held := scene.Reflector{Distance: scene.UsualReflectorDistance, Angle: sky.Degrees(scene.UsualReflectorDegrees)}
 	if v.shoot.Reflector != nil {
 		held = *v.shoot.Reflector
 	}
-	var kit []scene.Reflector
-	switch {
-	case v.shoot.Reflector != nil && !s.Method.UsesReflector():
+	if v.shoot.Reflector != nil && !s.Method.UsesReflector() {
 		kit = []scene.Reflector{held}
-	case v.shoot.Kit != nil:
-		kit = slices.Clone(v.shoot.Kit.Reflectors)
-		slices.SortStableFunc(kit, func(a, b scene.Reflector) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
 	}
 	var list []remedy
 	for _, panel := range kit {
@@ -637,13 +687,10 @@ func throwing(panel scene.Reflector, m shoot.Method) remedy {
 
 // filters carries one of the kit, the weakest first.
 func (v *Solver) filters() []remedy {
-	if v.shoot.Kit == nil {
-		return nil
-	}
 	kit := slices.Clone(v.shoot.Kit.Filters)
 	slices.SortStableFunc(kit, func(a, b shoot.Filter) int { return cmp.Compare(a.Loss, b.Loss) })
 	var list []remedy
-	for _, f := range kit {
+	for _, f := range spread(kit, mostTried) {
 		list = append(list, remedy{Cure{Kind: CarryFilter, Name: f.Name}, func(c *shoot.Shoot) { c.Filters = []shoot.Filter{f} }})
 	}
 	return list

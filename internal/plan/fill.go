@@ -55,19 +55,21 @@ type filling struct {
 	lamp  lamp
 	angle sky.Angle
 	full  exposure.LuxSeconds
+	burst *burst
 	flash sky.Lux // what it has to add, as a steady light square to it
 	alone Alone
 }
 
 // available returns what the fill gives at full power at a setting.
 func (f *filling) available(e *setting) exposure.LuxSeconds {
-	return f.full * exposure.LuxSeconds(e.ofFill)
+	return f.full * f.burst.caught(e.Shutter)
 }
 
 // filling returns the fill of a moment, through the flash's gel.
 func (v *Solver) filling(at *Moment, g Gel) filling {
 	angle := v.fillAngle(at)
-	return filling{there: true, lamp: lampAt(angle), angle: angle, full: v.fill * exposure.LuxSeconds((-g.Loss).Factor())}
+	return filling{there: true, lamp: lampAt(angle), angle: angle,
+		full: v.fill * exposure.LuxSeconds((-g.Loss).Factor()), burst: &v.ofFill}
 }
 
 // fillAngle is where the fill stands at a moment. It stays where it is: where

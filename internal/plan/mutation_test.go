@@ -237,7 +237,7 @@ func rimOver(click exposure.Increment, over sky.Stops) *Problem {
 	unit.LowestPower, unit.Click = -12, click
 	head := s.Flash
 	head.Unit, head.Units = &unit, 1
-	set := newSetting(s, exposure.Settings{Aperture: aperture("5.6"), Shutter: shutter("1/200")})
+	set := newSetting(exposure.Settings{Aperture: aperture("5.6"), Shutter: shutter("1/200")})
 	lowest := head.Full() * exposure.LuxSeconds(unit.LowestPower.Fraction())
 	s.Rim = &shoot.Rim{Head: head, Over: sky.StopsOf(float64(lowest/set.need)) - over}
 	_, p := NewSolver(s).rim(&set)
@@ -402,7 +402,7 @@ func gainOfMove(v *Solver, n *session, m shoot.Method, minutes []Moment) int {
 	held := func(jobs []job, a sky.Angle, n int) int { return v.tally(jobs, a, n).held }
 	bestOf := func(key scene.Hand, count func(sky.Angle, int) int) (most int) {
 		for _, a := range v.angles(key) {
-			for n := range v.sync {
+			for n := range v.with(false, 0) {
 				most = max(most, count(a, n))
 			}
 		}

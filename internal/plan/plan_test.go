@@ -320,11 +320,11 @@ func TestFactsOfTheTrade(t *testing.T) {
 	j := v.job(shoot.HSS, m, Gel{})
 	v.at(&j, sky.Degrees(30))
 	picture := func(a, t string) choice {
-		e := newSetting(s, exposure.Settings{Aperture: aperture(a), Shutter: shutter(t)})
+		e := newSetting(exposure.Settings{Aperture: aperture(a), Shutter: shutter(t)})
 		return v.try(&j.task, &e, shot{light: 1000}, shot{})
 	}
 	without := func(a, t string) choice {
-		e := newSetting(s, exposure.Settings{Aperture: aperture(a), Shutter: shutter(t)})
+		e := newSetting(exposure.Settings{Aperture: aperture(a), Shutter: shutter(t)})
 		return v.try(&j.task, &e, shot{}, shot{})
 	}
 
@@ -350,7 +350,7 @@ func TestFactsOfTheTrade(t *testing.T) {
 		assert.InDelta(t, 4./3, float64(a.off.background-b.off.background), 1e-9)
 	})
 	t.Run("a dominating flash 30 degrees off the axis gives 3:1", func(t *testing.T) {
-		e := newSetting(s, exposure.Settings{Aperture: aperture("11"), Shutter: shutter("1/200")})
+		e := newSetting(exposure.Settings{Aperture: aperture("11"), Shutter: shutter("1/200")})
 		c := v.try(&j.task, &e, shot{light: 1e6}, shot{})
 		assert.InDelta(t, 0, math.Log2(c.ratio/3), 1./3)
 	})

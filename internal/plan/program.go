@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"evenfall/internal/exposure"
+	"evenfall/internal/flash"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
@@ -16,22 +17,37 @@ type setting struct {
 	ev      exposure.EV         // light it exposes normally
 	need    exposure.LuxSeconds // at the subject, to be exposed normally
 	seconds float64
-	caught  float64 // share of the flash that the shutter lets a row of the sensor catch
-	// ofFill is that of the fill; 0 of one without high-speed sync above the sync
-	// speed.
-	ofFill float64
 }
 
-func newSetting(s *shoot.Shoot, set exposure.Settings) setting {
-	e := setting{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds(), caught: 1, ofFill: 1}
-	if set.Shutter > s.Camera.Sync {
-		e.caught = (-s.Flash.Unit.HighSpeedLoss(set.Shutter)).Factor()
-		e.ofFill = 0
-		if s.Fill != nil && s.Fill.Unit.HighSpeed {
-			e.ofFill = (-s.Fill.Unit.HighSpeedLoss(set.Shutter)).Factor()
+func newSetting(set exposure.Settings) setting {
+	return setting{Settings: set, ev: set.EV(), need: set.Need(), seconds: set.Shutter.Seconds()}
+}
+
+// burst is how much of a flash the shutter lets a row of the sensor catch: all up
+// to the sync speed, in high-speed sync above it a part.
+type burst struct {
+	sync   exposure.Shutter
+	shares []float64 // above the sync speed, by how far
+}
+
+// newBurst is that of a flash on a camera. One that is to fire without high-speed
+// sync gives nothing above the sync speed.
+func newBurst(c *exposure.Camera, fires bool, u *flash.Unit) burst {
+	b := burst{c.Sync, make([]float64, max(0, c.Fastest-c.Sync)+1)}
+	for i := range b.shares {
+		if fires {
+			b.shares[i] = (-u.HighSpeedLoss(c.Sync + exposure.Shutter(i))).Factor()
 		}
 	}
-	return e
+	return b
+}
+
+// caught is the share at a shutter time of the camera.
+func (b *burst) caught(t exposure.Shutter) exposure.LuxSeconds {
+	if t <= b.sync {
+		return 1
+	}
+	return exposure.LuxSeconds(b.shares[t-b.sync])
 }
 
 // program is the photographer's order of settings for one way of working, from
@@ -83,7 +99,7 @@ func unfiltered(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter) prog
 	slowest := min(l.Slowest, fastest)
 	var p program
 	add := func(a exposure.Aperture, t exposure.Shutter, i exposure.ISO) {
-		p = append(p, newSetting(s, exposure.Settings{Aperture: a, Shutter: t, ISO: i}))
+		p = append(p, newSetting(exposure.Settings{Aperture: a, Shutter: t, ISO: i}))
 	}
 	for _, t := range clicks(slowest, fastest, c.Click) {
 		add(l.Wanted, t, c.Lowest)
@@ -105,7 +121,7 @@ func filtered(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, nd sky
 	c := &s.Camera
 	var p program
 	add := func(a exposure.Aperture, i exposure.ISO) {
-		p = append(p, newSetting(s, exposure.Settings{Aperture: a, Shutter: fastest, ISO: i, ND: nd}))
+		p = append(p, newSetting(exposure.Settings{Aperture: a, Shutter: fastest, ISO: i, ND: nd}))
 	}
 	for _, a := range clicks(l.Wanted, l.Narrowest, c.Click) {
 		add(a, c.Lowest)

@@ -202,7 +202,7 @@ func (v *Solver) read(r *Run, at *Moment, n *session) Solution {
 
 // again is what the settings of a solution come to in another job's light.
 func (v *Solver) again(j *job, s *Solution) choice {
-	e := newSetting(v.shoot, s.Settings)
+	e := newSetting(s.Settings)
 	var flash, fill shot
 	if s.Fires() {
 		flash = fired(s.Power, j.task.available(&e))

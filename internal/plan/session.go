@@ -2,8 +2,10 @@ package plan
 
 import (
 	"context"
+	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"evenfall/internal/scene"
@@ -113,8 +115,8 @@ func (n *session) minutes(ctx context.Context) []Moment {
 }
 
 // Make plans the window minute by minute, and reads every step of it off that.
-// The error reports that the window cannot be placed in the day, or it is the
-// context's, which ends the work at once.
+// The error reports that the window cannot be placed in the day, or is TooLarge,
+// or it is the context's, which ends the work at once.
 func Make(ctx context.Context, s *shoot.Shoot) (*Plan, error) {
 	n, err := newSession(s)
 	if err != nil {
@@ -129,8 +131,11 @@ func Outline(ctx context.Context, s *shoot.Shoot, day sky.Day, from, to time.Tim
 	return sessionBetween(s, day, from, to).outline(ctx)
 }
 
-// plan plans the session. The error is the context's.
+// plan plans the session. The error is TooLarge or the context's.
 func (n *session) plan(ctx context.Context) (*Plan, error) {
+	if err := small(n); err != nil {
+		return nil, err
+	}
 	p, err := n.outline(ctx)
 	if err != nil {
 		return nil, err
@@ -159,11 +164,7 @@ func (n *session) outline(ctx context.Context) (*Plan, error) {
 	n.highest = highestSun(minutes)
 	v.highest, v.first = n.highest, n.stretches[0].key
 	runs := make([][]Run, len(s.Methods))
-	var all sync.WaitGroup
-	for i, m := range s.Methods {
-		all.Go(func() { runs[i] = v.runs(ctx, m, minutes, n.stretches, &done) })
-	}
-	all.Wait()
+	parallel(ctx, len(runs), func(i int) { runs[i] = v.runs(ctx, s.Methods[i], minutes, n.stretches, &done) })
 	p.Runs = slices.Concat(runs...)
 	for t := n.from; !t.After(n.to); t = t.Add(s.When.Step) {
 		if err := ctx.Err(); err != nil {
@@ -172,6 +173,22 @@ func (n *session) outline(ctx context.Context) (*Plan, error) {
 		p.Rows = append(p.Rows, p.At(t)...)
 	}
 	return p, nil
+}
+
+// parallel does n things that do not depend on each other, no more of them at a
+// time than the machine does at once: each takes memory while it lasts. It begins
+// no more of them once the context ends.
+func parallel(ctx context.Context, n int, do func(int)) {
+	var all sync.WaitGroup
+	var next atomic.Int64
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	all.Wait()
 }
 
 // divide works out the key side of every minute.

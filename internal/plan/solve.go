@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"sync"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -11,8 +12,9 @@ import (
 	"evenfall/sky"
 )
 
-// Solver solves one shoot. It does not change after NewSolver, so several
-// goroutines may share it.
+// Solver solves one shoot. Several goroutines may share it: its programs are laid
+// out once, when they are first asked for, and nothing else changes after
+// NewSolver.
 type Solver struct {
 	shoot   *shoot.Shoot
 	within  sky.Stops           // tolerance of the look
@@ -20,11 +22,17 @@ type Solver struct {
 	first   scene.Hand          // the key side at its start; neither before it is known
 	full    exposure.LuxSeconds // of the flash at full power at the sitter, without a gel
 	fill    exposure.LuxSeconds // of the fill; 0 where there is none
-	sync    programs            // up to the sync speed, without a filter
-	hss     programs            // up to the camera's fastest, without a filter
-	// nd and ndHSS are the same two with the filters carried, by how many of
-	// them are taken, the weakest first; none at 0.
-	nd, ndHSS []programs
+	burst   burst               // of the flash
+	ofFill  burst
+	// usual are the programs up to the sync speed, fast those up to the camera's
+	// fastest, by how many of the filters carried are taken, the weakest first.
+	usual, fast []laidOut
+}
+
+// laidOut are programs that are laid out when they are first asked for.
+type laidOut struct {
+	once     sync.Once
+	programs programs
 }
 
 // programs are the ways of working with one range of shutter times, in the
@@ -52,23 +60,31 @@ func newPrograms(s *shoot.Shoot, fastest exposure.Shutter, filters []shoot.Filte
 
 // NewSolver works out what does not depend on the moment.
 func NewSolver(s *shoot.Shoot) *Solver {
-	v := &Solver{shoot: s, within: Tolerance(&s.Camera)}
+	v := &Solver{shoot: s, within: Tolerance(&s.Camera),
+		usual: make([]laidOut, len(s.Filters)+1), fast: make([]laidOut, len(s.Filters)+1)}
 	v.power()
-	v.sync, v.hss = newPrograms(s, s.Camera.Sync, nil), newPrograms(s, s.Camera.Fastest, nil)
-	v.nd, v.ndHSS = []programs{v.sync}, []programs{v.hss}
-	for n := range s.Filters {
-		v.nd = append(v.nd, newPrograms(s, s.Camera.Sync, s.Filters[:n+1]))
-		v.ndHSS = append(v.ndHSS, newPrograms(s, s.Camera.Fastest, s.Filters[:n+1]))
-	}
 	return v
 }
 
-// power works out what the flashes give at full power.
+// power works out what the flashes give at full power, and at short times.
 func (v *Solver) power() {
-	v.full, v.fill = fullBare(&v.shoot.Flash), 0
-	if fill := v.shoot.Fill; fill != nil {
-		v.fill = fullBare(&fill.Head)
+	s := v.shoot
+	v.full, v.burst = fullBare(&s.Flash), newBurst(&s.Camera, true, s.Flash.Unit)
+	v.fill, v.ofFill = 0, burst{}
+	if fill := s.Fill; fill != nil {
+		v.fill, v.ofFill = fullBare(&fill.Head), newBurst(&s.Camera, fill.Unit.HighSpeed, fill.Unit)
 	}
+}
+
+// with returns the programs up to the sync speed or to the camera's fastest, with
+// the n weakest of the filters carried.
+func (v *Solver) with(fast bool, n int) programs {
+	list, fastest := &v.usual[n], v.shoot.Camera.Sync
+	if fast {
+		list, fastest = &v.fast[n], v.shoot.Camera.Fastest
+	}
+	list.once.Do(func() { list.programs = newPrograms(v.shoot, fastest, v.shoot.Filters[:n]) })
+	return list.programs
 }
 
 // ways lists the programs that a method may use where at the most so much light
@@ -77,16 +93,16 @@ func (v *Solver) power() {
 func (v *Solver) ways(m shoot.Method, most exposure.EV) programs {
 	s := v.shoot
 	fast := m.UsesHighSpeed() && s.Flash.Unit.HighSpeed
-	list, base := v.nd, baseOf(s, s.Camera.Sync)
+	base := baseOf(s, s.Camera.Sync)
 	if fast {
-		list, base = v.ndHSS, baseOf(s, s.Camera.Fastest)
+		base = baseOf(s, s.Camera.Fastest)
 	}
 	const click = usualTolerance / 2 // what rounding to a click of a third gives
 	n := 0
 	for m.UsesFilter() && n < len(s.Filters) && most > base.Plus(v.strongest(n)+usualTolerance+click) {
 		n++
 	}
-	return list[n]
+	return v.with(fast, n)
 }
 
 // strongest is the loss of the strongest of the n weakest filters.
@@ -109,6 +125,7 @@ type task struct {
 	flash      sky.Lux     // what the flash has to add here, as a steady light square to it
 	target     exposure.EV // what the camera exposes normally, were there no clicks
 	full       exposure.LuxSeconds
+	burst      *burst
 	soft       bool // the ratio may come out lower by any amount
 	bare       bool // there is no flash in front
 	fill       filling
@@ -197,7 +214,7 @@ func (c *choice) better(than *choice) bool {
 // available returns what the flash gives at full power at a setting: in
 // high-speed sync, above the sync speed, a part of it.
 func (t *task) available(e *setting) exposure.LuxSeconds {
-	return t.full * exposure.LuxSeconds(e.caught)
+	return t.full * t.burst.caught(e.Shutter)
 }
 
 // try works out what comes of a setting with the flash and the fill.
@@ -324,7 +341,7 @@ func (v *Solver) jobIn(w surroundings, m shoot.Method, at *Moment, g Gel) job {
 	look := &v.shoot.Look
 	t := &j.task
 	t.ambient, t.background, t.known = a, exposure.Reflected(at.Backdrop), at.Known
-	t.full = v.full * exposure.LuxSeconds((-g.Loss).Factor())
+	t.full, t.burst = v.full*exposure.LuxSeconds((-g.Loss).Factor()), &v.burst
 	t.soft, t.bare = w.up || m.UsesShade(), !m.UsesFlash()
 	if !t.bare && v.shoot.Fill != nil {
 		t.fill = v.filling(at, g)

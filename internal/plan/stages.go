@@ -19,15 +19,11 @@ type past struct {
 // past plans the session without what was read last within the window; it is
 // empty where nothing was. The error is the context's.
 func (n *session) past(ctx context.Context) (past, error) {
-	var last time.Time
-	for i := range n.shoot.Learned {
-		if at := n.shoot.Learned[i].From; at.After(n.from) && !at.After(n.to) && at.After(last) {
-			last = at
-		}
-	}
-	if last.IsZero() {
+	taken := n.taken()
+	if len(taken) == 0 {
 		return past{}, nil
 	}
+	last := taken[len(taken)-1]
 	s := *n.shoot
 	s.Learned = slices.DeleteFunc(slices.Clone(s.Learned), func(l shoot.Learned) bool { return !l.From.Before(last) })
 	earlier := *n

@@ -46,16 +46,23 @@ func (v *Variant) Outcome() Outcome {
 }
 
 // Vary plans shoots that differ in one thing, at least one, without cures. The
-// error reports that a window cannot be placed in its day, or it is the
-// context's, which ends the work at once.
+// error reports that a window cannot be placed in its day, or is TooLarge, or it
+// is the context's, which ends the work at once.
 func Vary(ctx context.Context, shoots []*shoot.Shoot) (*Variation, error) {
-	v := &Variation{}
-	var list []candidate
-	for number, s := range shoots {
+	var sessions []*session
+	for _, s := range shoots {
 		n, err := newSession(s)
 		if err != nil {
 			return nil, err
 		}
+		sessions = append(sessions, n)
+	}
+	if err := small(sessions...); err != nil {
+		return nil, err
+	}
+	v := &Variation{}
+	var list []candidate
+	for number, n := range sessions {
 		p, err := n.outline(ctx)
 		if err != nil {
 			return nil, err

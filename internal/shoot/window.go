@@ -89,6 +89,16 @@ func (s *Shoot) ConditionAt(t time.Time, day sky.Day) sky.Condition {
 	return condition
 }
 
+// Cases returns how many skies a moment of the session is planned for, at the
+// most: two where it is broken at any time.
+func (s *Shoot) Cases() int {
+	most := 1
+	for _, span := range s.Sky {
+		most = max(most, span.Condition.Cases())
+	}
+	return most
+}
+
 // TimeOf returns when an instant is, for the session of a local day: after
 // midnight where it comes before the window and the window runs that far, else
 // on the day itself, in the window or not. The error, a TimeError, says that the

@@ -14,8 +14,12 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// mostSteps is the most moments a shoot may have.
-const mostSteps = 2000
+// The most moments that a shoot may have, and answers: moments by methods, under
+// broken cloud twice as many.
+const (
+	mostSteps   = 2000
+	mostAnswers = 6000
+)
 
 // when reads the section of that name; ok is false where the window cannot be
 // worked out from it.
@@ -186,11 +190,7 @@ func (r *reader) checkTimes(s *shoot.Shoot, day sky.Day, when *section, skies []
 		when.blame("to", err, "")
 		return
 	}
-	if steps := to.Sub(from)/s.When.Step + 1; steps > mostSteps {
-		minutes := math.Ceil(to.Sub(from).Minutes() / (mostSteps - 1))
-		r.fault(when.at("step_minutes"), fmt.Sprintf("steps of %s make %d moments of the window, more than %d",
-			shoot.Span(s.When.Step), steps, mostSteps), when.instead("step_minutes", plain(minutes)))
-	}
+	r.checkSteps(s, to.Sub(from), when)
 	last := time.Time{}
 	for i, one := range s.Sky {
 		if i == 0 || one.From == nil {
@@ -207,6 +207,24 @@ func (r *reader) checkTimes(s *shoot.Shoot, day sky.Day, when *section, skies []
 		}
 		last = start
 	}
+}
+
+// checkSteps reports a step that is too small for its window.
+func (r *reader) checkSteps(s *shoot.Shoot, window time.Duration, when *section) {
+	each := max(1, s.Cases()*len(s.Methods))
+	steps := int(window/s.When.Step) + 1
+	what := fmt.Sprintf("steps of %s make %d moments of the window, ", shoot.Span(s.When.Step), steps)
+	switch {
+	case steps > mostSteps:
+		what += fmt.Sprintf("more than %d", mostSteps)
+	case steps*each > mostAnswers:
+		what += fmt.Sprintf("and %d answers of all methods, more than %d", steps*each, mostAnswers)
+	default:
+		return
+	}
+	most := min(mostSteps, mostAnswers/each)
+	r.fault(when.at("step_minutes"), what,
+		when.instead("step_minutes", plain(math.Ceil(window.Minutes()/float64(most-1)))))
 }
 
 // checkEnds reports the ends of the window that the day does not have, with
