@@ -52,12 +52,8 @@ type offsets struct {
 func (o offsets) outcome(kind shoot.LookKind, within sky.Stops, soft bool) Outcome {
 	const rounding = 1e-9
 	within += rounding
-	over := o.background
-	if kind == shoot.BackgroundLook {
-		over = over.Abs()
-	}
 	switch {
-	case o.exposure.Abs() > within, over > within, o.ratio > within:
+	case o.exposure.Abs() > within, o.over(kind) > within, o.ratio > within:
 		return Missed
 	case o.ratio >= -within:
 		return Held
@@ -67,13 +63,17 @@ func (o offsets) outcome(kind shoot.LookKind, within sky.Stops, soft bool) Outco
 	return Missed
 }
 
-// cost is what the picture is off by, squared; a background below its limit
-// costs nothing.
-func (o offsets) cost(kind shoot.LookKind) float64 {
-	over := o.background
-	if kind == shoot.RatioLook {
-		over = max(0, over)
+// over is by how much the background is off; below its limit it is not.
+func (o offsets) over(kind shoot.LookKind) sky.Stops {
+	if kind == shoot.BackgroundLook {
+		return o.background.Abs()
 	}
+	return max(0, o.background)
+}
+
+// cost is what the picture is off by, squared.
+func (o offsets) cost(kind shoot.LookKind) float64 {
+	over := o.over(kind)
 	return float64(o.exposure*o.exposure + o.ratio*o.ratio + over*over)
 }
 

@@ -300,12 +300,17 @@ func (v *Solver) nearly(j *job, p program) []choice {
 	const most = 16
 	least := math.Inf(1)
 	var list []choice
-	v.approach(j, p, func(c choice) {
-		if miss := v.distance(&c); miss <= least+nearlyAs {
-			list = append(list, c)
-			least = min(least, miss)
+	for _, far := range [...]bool{false, true} {
+		v.approach(j, p, far, func(c choice) {
+			if miss := v.distance(&c); miss <= least+nearlyAs {
+				list = append(list, c)
+				least = min(least, miss)
+			}
+		})
+		if len(list) > 0 {
+			break
 		}
-	})
+	}
 	list = slices.DeleteFunc(list, func(c choice) bool { return v.distance(&c) > least+nearlyAs })
 	slices.SortStableFunc(list, func(a, b choice) int { return int(math.Copysign(1, v.distance(&a)-v.distance(&b))) })
 	return list[:min(len(list), most)]

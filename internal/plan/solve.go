@@ -521,12 +521,17 @@ func (v *Solver) face(t *task, c *choice) sky.Stops {
 func (v *Solver) nearest(j *job) choice {
 	var b choice
 	least := math.Inf(1)
-	for _, p := range j.ways {
-		v.approach(j, p, func(c choice) {
-			if miss := v.distance(&c); miss < least-1e-9 {
-				b, least = c, miss
-			}
-		})
+	for _, far := range [...]bool{false, true} {
+		for _, p := range j.ways {
+			v.approach(j, p, far, func(c choice) {
+				if miss := v.distance(&c); miss < least-1e-9 {
+					b, least = c, miss
+				}
+			})
+		}
+		if !math.IsInf(least, 1) {
+			break
+		}
 	}
 	return b
 }
@@ -539,11 +544,12 @@ const aroundAsked exposure.EV = 3
 // approach tries the settings of a program about the asked exposure value
 // without flash, with the flash at full power, and with the power wanted where
 // that is less. A picture that succeeds far from what the moment asks is none:
-// its background would have nothing to do with the others'.
-func (v *Solver) approach(j *job, p program, near func(choice)) {
+// its background would have nothing to do with the others'. With far it is one:
+// for a camera that can do nothing else.
+func (v *Solver) approach(j *job, p program, far bool, near func(choice)) {
 	t := &j.task
 	consider := func(c choice) {
-		if c.outcome == Missed {
+		if far || c.outcome == Missed {
 			near(c)
 		}
 	}
@@ -616,7 +622,7 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 	case c.off.ratio < -v.within:
 		return &Problem{TooFlat, -c.off.ratio}
 	}
-	return &Problem{CoarseClicks, max(c.off.exposure.Abs(), c.off.background.Abs())}
+	return &Problem{CoarseClicks, max(c.off.exposure.Abs(), c.off.over(look.Kind))}
 }
 
 // outOfRange reports what camera and lens cannot expose.
