@@ -27,9 +27,23 @@ const (
 	exitFailed      = 1
 	exitUsage       = 2   // usage, shoot or kit invalid
 	exitOutOfReach  = 3   // the look cannot be held by any asked method at some step
-	exitInterrupted = 130 // as shells count an interrupt
+	exitInterrupted = 130 // by Ctrl-C; other signals as interruptedBy has them
 	exitUnread      = 141 // nobody reads the results any more; as shells count a broken pipe
 )
+
+// Signal is the cause of a context that a signal has ended.
+type Signal int
+
+func (s Signal) Error() string { return fmt.Sprintf("ended by signal %d", int(s)) }
+
+// interruptedBy is the exit code of what a context has ended: as shells count
+// signals, 128 and the signal's number.
+func interruptedBy(ctx context.Context) int {
+	if s := Signal(0); errors.As(context.Cause(ctx), &s) && s > 0 {
+		return 128 + int(s)
+	}
+	return exitInterrupted
+}
 
 // Process is what the command line runs in.
 type Process struct {
@@ -82,7 +96,7 @@ func Run(ctx context.Context, p Process) int {
 		err = help.err
 	}
 	if err != nil && !errors.Is(err, errOutOfReach) && ctx.Err() != nil {
-		return exitInterrupted
+		return interruptedBy(ctx)
 	}
 	if errors.Is(err, syscall.EPIPE) { // where the signal of it is not heard
 		return exitUnread

@@ -105,7 +105,7 @@ func (g *planning) vary(text string) error {
 }
 
 // mostMoments is how many moments are compared: more is no few.
-const mostMoments = 100
+const mostMoments = 50
 
 // parseMoments reads instants with commas between. All faults are reported
 // together.

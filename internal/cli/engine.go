@@ -58,8 +58,13 @@ func (p *Process) module(ctx context.Context) ([]byte, error) {
 	kept := ""
 	if folder := cacheFolder(runtime.GOOS, p.Getenv); folder != "" {
 		kept = filepath.Join(folder, "evenfall", "engine-"+key+".wasm.gz")
-		if module, err := os.ReadFile(kept); err == nil {
+		var module []byte
+		err := await(ctx, func() (err error) { module, err = os.ReadFile(kept); return err })
+		switch {
+		case err == nil:
 			return module, nil
+		case ctx.Err() != nil:
+			return nil, err
 		}
 	}
 	if err := p.say("making the engine from the sources in " + root + ", once: up to a minute"); err != nil {

@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"evenfall/internal/page"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -57,6 +59,15 @@ func pipeIn(t *testing.T) string {
 	name := filepath.Join(t.TempDir(), "pipe")
 	require.NoError(t, syscall.Mkfifo(name, 0o600))
 	return name
+}
+
+// siteOfPipe makes a folder that looks like a site, but for a pipe in the place of
+// its script.
+func siteOfPipe(t *testing.T) string {
+	t.Helper()
+	folder := t.TempDir()
+	require.NoError(t, syscall.Mkfifo(filepath.Join(folder, page.WorkerFile), 0o600))
+	return folder
 }
 
 // deafWriter is a pipe that nobody reads: a write to it does not return.
@@ -114,6 +125,11 @@ func TestInterruptedWait(t *testing.T) {
 		"shoot":     {io.Discard, []string{"timeline", "--shoot", pipeIn(t)}},
 		"argument":  {io.Discard, []string{"cues", pipeIn(t)}},
 		"kit check": {io.Discard, []string{"kit", "check", pipeIn(t)}},
+		"readings":  {io.Discard, []string{"timeline", "--readings", pipeIn(t)}},
+		"log":       {io.Discard, []string{"adjust", "--reading", "18:05=ev12", "--readings", pipeIn(t), "--save"}},
+		"site":      {io.Discard, []string{"sheet", "--site", siteOfPipe(t)}},
+		"sheet":     {deafWriter{closed}, []string{"sheet", "--method", "sync"}},
+		"served":    {io.Discard, []string{"sheet", "--method", "sync", "--serve", "0"}},
 		"kit list":  {io.Discard, []string{"kit", "list", "--shoot", pipeIn(t)}},
 		"output":    {io.Discard, []string{"timeline", "--method", "sync", "-o", pipeIn(t)}},
 		"stdout":    {deafWriter{closed}, []string{"timeline", "--method", "sync"}},
@@ -156,30 +172,85 @@ func TestInterruptedAtOnce(t *testing.T) {
 	assert.NoFileExists(t, name)
 }
 
-// The signals of a real process, one that waits and one that works.
-func TestSignals(t *testing.T) {
-	binary := filepath.Join(t.TempDir(), "evenfall")
-	out, err := exec.Command("go", "build", "-o", binary, "../../cmd/evenfall").CombinedOutput()
+// binary builds the command as it is.
+func binary(t *testing.T) string {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "evenfall")
+	out, err := exec.Command("go", "build", "-o", name, "../../cmd/evenfall").CombinedOutput()
 	require.NoError(t, err, "%s", out)
-	for _, sent := range [...]syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
-		for name, args := range map[string][]string{
-			"waits": {"timeline", "--shoot", "/dev/stdin"},
-			"works": append([]string{"timeline", "--format", "json"}, busy...),
+	return name
+}
+
+// signals are those that end a process, with the exit codes of shells: 128 and the
+// signal's number.
+var signals = map[syscall.Signal]int{syscall.SIGINT: 130, syscall.SIGTERM: 143, syscall.SIGHUP: 129}
+
+// ended sends a signal to a process and waits for its end.
+func ended(t *testing.T, cmd *exec.Cmd, sent syscall.Signal) (code int, took time.Duration) {
+	t.Helper()
+	from := time.Now()
+	require.NoError(t, cmd.Process.Signal(sent))
+	err := cmd.Wait()
+	took = time.Since(from)
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		return exit.ExitCode(), took
+	}
+	require.NoError(t, err)
+	return 0, took
+}
+
+// The signals of a real process, one that waits for its input, one that works, one
+// that writes into a pipe which nobody reads, and one that is told to by a pipe
+// without another end. The file that is there stays as it is, and nothing lies
+// beside it.
+func TestSignals(t *testing.T) {
+	program := binary(t)
+	for sent, want := range signals {
+		folder := t.TempDir()
+		name := filepath.Join(folder, "plan.json")
+		require.NoError(t, os.WriteFile(name, []byte("before"), 0o600))
+		for what, args := range map[string][]string{
+			"waits":   {"timeline", "--shoot", "/dev/stdin"},
+			"works":   append([]string{"timeline", "-o", name}, busy...),
+			"writes":  {"timeline", "--step", "1m", "--format", "json"},
+			"reads":   {"cues", pipeIn(t)},
+			"outputs": {"timeline", "-o", pipeIn(t)},
 		} {
-			cmd := exec.Command(binary, args...)
+			cmd := exec.Command(program, args...)
 			_, err := cmd.StdinPipe() // that nobody writes to
+			require.NoError(t, err)
+			_, err = cmd.StdoutPipe() // that nobody reads
 			require.NoError(t, err)
 			require.NoError(t, cmd.Start())
 			time.Sleep(300 * time.Millisecond)
-			from := time.Now()
-			require.NoError(t, cmd.Process.Signal(sent))
-			err = cmd.Wait()
-			took := time.Since(from)
-			var exit *exec.ExitError
-			require.True(t, errors.As(err, &exit), "%s: %v", name, err)
-			assert.Equal(t, exitInterrupted, exit.ExitCode(), "%v, %s", sent, name)
-			assert.Less(t, took, 20*soon, "%v, %s", sent, name) // the machine may be busy elsewhere
-			t.Logf("%v, %s: ended after %v", sent, name, took)
+			code, took := ended(t, cmd, sent)
+			assert.Equal(t, want, code, "%v, %s", sent, what)
+			assert.Less(t, took, 20*soon, "%v, %s", sent, what) // the machine may be busy elsewhere
+			t.Logf("%v, %s: ended after %v", sent, what, took)
 		}
+		data, err := os.ReadFile(name)
+		require.NoError(t, err)
+		assert.Equal(t, "before", string(data), "%v", sent)
+		files, err := os.ReadDir(folder)
+		require.NoError(t, err)
+		assert.Len(t, files, 1, "%v", sent)
 	}
+}
+
+// What was started to go on when its terminal is closed goes on.
+func TestSignalsIgnored(t *testing.T) {
+	cmd := exec.Command("sh", "-c", `trap "" HUP; exec "$0" timeline --shoot /dev/stdin`, binary(t))
+	input, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	time.Sleep(300 * time.Millisecond)
+	require.NoError(t, cmd.Process.Signal(syscall.SIGHUP))
+	time.Sleep(200 * time.Millisecond)
+	_, err = input.Write([]byte("name = "))
+	require.NoError(t, err)
+	require.NoError(t, input.Close())
+	var exit *exec.ExitError
+	require.ErrorAs(t, cmd.Wait(), &exit)
+	assert.Equal(t, exitUsage, exit.ExitCode(), "it has read what there was to read")
 }

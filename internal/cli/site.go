@@ -35,7 +35,7 @@ func (g *planning) checkSite() error {
 
 // isSite reports whether the folder holds a site that was written before.
 func (g *planning) isSite() bool {
-	text, err := os.ReadFile(filepath.Join(g.site, page.WorkerFile))
+	text, err := readFile(g.command.Context(), filepath.Join(g.site, page.WorkerFile))
 	return err == nil && strings.HasPrefix(string(text), page.SiteMark)
 }
 

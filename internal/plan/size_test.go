@@ -66,7 +66,7 @@ func TestTooLarge(t *testing.T) {
 	assert.Contains(t, err.Error(), fmt.Sprint(MostPictures))
 	s.Learned = nil
 	for m := range 120 {
-		s.Learned = append(s.Learned, learned(m + 1)...)
+		s.Learned = append(s.Learned, learned(m+1)...)
 	}
 	s.Sky[0].Condition = broken
 	s.Methods = shoot.AllMethods[:]

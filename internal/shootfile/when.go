@@ -18,7 +18,7 @@ import (
 // broken cloud twice as many.
 const (
 	mostSteps   = 2000
-	mostAnswers = 6000
+	mostAnswers = 5000
 )
 
 // when reads the section of that name; ok is false where the window cannot be
