@@ -8,18 +8,18 @@ import (
 	"syscall"
 )
 
-// lock keeps others that lock the file from it until it is closed; of a system
-// of files without locks it asks for none.
-func lock(f *os.File) error {
+// lock keeps others that lock the file from it until it is closed, and reports
+// that; of a system of files without locks it asks for none.
+func lock(f *os.File) (alone bool, err error) {
 	for {
 		err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX)
 		switch {
 		case errors.Is(err, syscall.EINTR):
 			continue
 		case errors.Is(err, syscall.ENOTSUP), errors.Is(err, syscall.ENOLCK), errors.Is(err, syscall.ENOSYS):
-			return nil
+			return false, nil
 		}
-		return err
+		return err == nil, err
 	}
 }
 
@@ -32,7 +32,7 @@ func lockName(name string) (unlock func() error, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := lock(f); err != nil {
+		if _, err := lock(f); err != nil {
 			return nil, errors.Join(err, f.Close())
 		}
 		locked, err := f.Stat()
