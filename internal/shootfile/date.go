@@ -32,7 +32,8 @@ func (s *section) date(key string, today shoot.Date) shoot.Date {
 	case toml.LocalDate:
 		date = shoot.Date{Year: v.Year, Month: time.Month(v.Month), Day: v.Day}
 	case toml.LocalDateTime:
-		s.fault(e, s.said(key, v.String())+" is a date with a time of day", s.instead(key, v.LocalDate.String()))
+		day := shoot.Date{Year: v.Year, Month: time.Month(v.Month), Day: v.Day}
+		s.fault(e, s.said(key, v.String())+" is a date with a time of day", s.instead(key, within(day).String()))
 		return today
 	case string:
 		next, ok := nextDate(v, today)
@@ -47,7 +48,7 @@ func (s *section) date(key string, today shoot.Date) shoot.Date {
 			return today
 		}
 	default:
-		s.wrong(e, key, "a date", today.String())
+		s.wrong(e, key, "a date", within(today).String())
 		return today
 	}
 	return s.inYears(e, key, s.said(key, date.String()), date, today)
@@ -132,22 +133,29 @@ var yearlyForms = [...]struct {
 // inYears reports a date that the sun's position is not stated for, and
 // returns one that it is.
 func (s *section) inYears(e *entry, key, said string, date, today shoot.Date) shoot.Date {
-	if date.Year >= firstYear && date.Year <= lastYear {
+	if within(date) == date {
 		return date
 	}
-	near := today
-	near.Year = max(firstYear, min(today.Year, lastYear))
+	near := within(today)
 	s.fault(e, fmt.Sprintf("%s: must be %d to %d, the years that the sun's position is stated for", said,
 		firstYear, lastYear),
 		s.instead(key, near.String()))
 	return near
 }
 
+// within returns the day, or where its year is none of those that the sun's
+// position is stated for, the same of the nearest that is.
+func within(date shoot.Date) shoot.Date {
+	date.Year = max(firstYear, min(date.Year, lastYear))
+	date.Day = min(date.Day, daysIn(date.Year, int(date.Month)))
+	return date
+}
+
 // notADate reports what is not a date, or may be one of two.
 func (s *section) notADate(e *entry, key, text string, today shoot.Date) {
 	what := s.said(key, quoted(text)) + " is not a date"
 	if m := withTime.FindStringSubmatch(text); m != nil && len(datesOf(m[1])) == 1 {
-		hint := s.instead(key, datesOf(m[1])[0].String())
+		hint := s.instead(key, within(datesOf(m[1])[0]).String())
 		if s.flag(key) != "" {
 			hint += " --from " + m[2]
 		} else {
@@ -157,8 +165,11 @@ func (s *section) notADate(e *entry, key, text string, today shoot.Date) {
 		return
 	}
 	dates := datesOf(text)
+	for i, date := range dates {
+		dates[i] = within(date)
+	}
 	if len(dates) == 0 {
-		dates = []shoot.Date{nearestDate(text, today)}
+		dates = []shoot.Date{nearestDate(text, within(today))}
 	} else {
 		what = s.said(key, quoted(text)) + " may be either of two dates"
 	}

@@ -157,7 +157,7 @@ func writeWrapped(b *strings.Builder, text string) {
 // tz and date; without at its place is an example. On a day whose sun does not
 // set its window is by the clock. The error is a Faults.
 func Starter(flags map[string]string, env Environment) ([]byte, error) {
-	values := map[string]string{"when.date": strconv.Quote(env.Today.String())}
+	values := map[string]string{"when.date": strconv.Quote(within(env.Today).String())}
 	filled, err := fillStarter(values, flags, env)
 	if err == nil {
 		return filled, nil
