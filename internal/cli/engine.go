@@ -105,19 +105,9 @@ func (g *planning) asked(p *plan.Plan) (*engine.Shoot, error) {
 		}
 	})
 	if g.hasShoot() {
-		text, err := readFile(ctx, g.shoot)
-		if err != nil {
-			return nil, g.unreadable(g.shoot, err)
-		}
-		s.File, s.Text = filepath.Base(g.shoot), string(text)
+		s.File, s.Text = filepath.Base(g.shoot), string(g.text)
 	}
-	if g.hasLog() {
-		log, err := readFile(ctx, g.metering.file)
-		if err != nil {
-			return nil, err
-		}
-		s.Log = string(log)
-	}
+	s.Log = string(g.metering.text)
 	kit, err := readFile(ctx, g.process.ownKitFile())
 	switch {
 	case err == nil:

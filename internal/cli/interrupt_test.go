@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -141,6 +142,36 @@ func TestInterruptedWait(t *testing.T) {
 		assert.Equal(t, exitInterrupted, code, name)
 		assert.Less(t, took, 5*soon, name)
 	}
+}
+
+// What comes through a pipe comes once: the page's engine gets what the plan did,
+// and variants of a shoot the same readings.
+func TestPipesAreReadOnce(t *testing.T) {
+	run := func(args ...string) (string, int) {
+		var out bytes.Buffer
+		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+		defer cancel()
+		code := Run(ctx, Process{Args: args, Stdout: &out, Stderr: io.Discard, Engine: []byte("none"),
+			Getenv: func(string) string { return "" }, Now: noon})
+		return out.String(), code
+	}
+	through := func(text string) string {
+		name := pipeIn(t)
+		go os.WriteFile(name, []byte(text), 0)
+		return name
+	}
+	shoot, code := run("new")
+	require.Equal(t, exitDone, code)
+	log := "2027-09-18T18:00:00+02:00 ev13.1@lit\n"
+	page, code := run("sheet", through("name = \"Through a pipe\"\n"+shoot[strings.Index(shoot, "\n[place]"):]), "--date",
+		"2027-09-18", "--readings", through(log))
+	require.Contains(t, []int{exitDone, exitOutOfReach}, code)
+	_, of, _ := strings.Cut(page, `id="shoot">`)
+	assert.Contains(t, of, `Through a pipe`)
+	assert.Contains(t, of, "ev13.1@lit")
+	_, code = run("compare", "--vary", "units=1,2", "--at", "54.33,10.15", "--tz", "Europe/Berlin", "--date", "2027-09-18",
+		"--readings", through(log))
+	assert.Contains(t, []int{exitDone, exitOutOfReach}, code)
 }
 
 // The own kit, too, may be a pipe.

@@ -23,7 +23,8 @@ import (
 type planning struct {
 	output
 	shoot string
-	named bool // the shoot, as the command's argument
+	named bool   // the shoot, as the command's argument
+	text  []byte // of the shoot, once it was read: a pipe is read but once
 
 	metering      metering
 	site, address string // where a sheet goes in the place of a file
@@ -330,6 +331,7 @@ func (g *planning) document() (*shootfile.Document, error) {
 	if err != nil {
 		return nil, g.unreadable(g.shoot, err)
 	}
+	g.text = data
 	return shootfile.Parse(filepath.ToSlash(g.shoot), data)
 }
 

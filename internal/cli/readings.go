@@ -19,6 +19,7 @@ import (
 // metering is what a command is told of readings.
 type metering struct {
 	file  string // the log; empty for none
+	text  []byte // of it, once it was read
 	given listFlag
 	save  bool
 
@@ -122,7 +123,10 @@ func (g *planning) readings(s *shoot.Shoot, warn bool) ([]reading.Reading, error
 // log reads the log. With --save there may be none yet.
 func (g *planning) log(warn bool) ([]reading.Reading, error) {
 	name := g.metering.file
-	data, err := readFile(g.command.Context(), name)
+	data, err := g.metering.text, error(nil)
+	if data == nil {
+		data, err = readFile(g.command.Context(), name)
+	}
 	switch {
 	case g.metering.save && errors.Is(err, fs.ErrNotExist):
 		return nil, nil
@@ -135,6 +139,7 @@ func (g *planning) log(warn bool) ([]reading.Reading, error) {
 		return nil, &problem{exitUsage, fmt.Sprintf("readings %q are more than %d kB", name, shootfile.LargestFile>>10),
 			"--readings with the log of fewer days"}
 	}
+	g.metering.text = data
 	list, cut, err := reading.ParseLog(string(data))
 	for _, f := range cut {
 		if warn {
