@@ -67,7 +67,7 @@ func (g *planning) adjust() error {
 			"--reading 18:05=ev12.9"}
 	}
 	ctx := g.command.Context()
-	after, err := plan.Make(ctx, s)
+	after, err := planOf(ctx, s)
 	if err != nil {
 		return err
 	}
@@ -82,7 +82,7 @@ func (g *planning) adjust() error {
 	}
 	plain := *s
 	plain.Learned = nil
-	before, err := plan.Make(ctx, &plain)
+	before, err := planOf(ctx, &plain)
 	if err != nil {
 		return err
 	}

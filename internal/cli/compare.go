@@ -55,7 +55,8 @@ the value.`,
 		if err = together(err, unread); err != nil {
 			return err
 		}
-		compared, err := plan.Compare(c.Context(), s, asked)
+		var compared *plan.Comparison
+		err = await(c.Context(), func() (err error) { compared, err = plan.Compare(c.Context(), s, asked); return err })
 		var faults shoot.TimeErrors
 		if errors.As(err, &faults) {
 			return ofMoments(shootfile.FaultsOf(faults), "17:30")
@@ -96,8 +97,9 @@ func (g *planning) vary(text string) error {
 			return err
 		}
 	}
-	made, err := plan.Vary(g.command.Context(), shoots)
-	if err != nil {
+	var made *plan.Variation
+	ctx := g.command.Context()
+	if err := await(ctx, func() (err error) { made, err = plan.Vary(ctx, shoots); return err }); err != nil {
 		return err
 	}
 	told := &report.Varied{Shoot: s, Flag: v.Key.Flag, Values: v.Values, Variation: made}

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"evenfall/internal/plan"
 	"evenfall/internal/report"
 
 	"github.com/spf13/cobra"
@@ -27,7 +26,7 @@ It exits with 3 when at some step no asked method brings the look off.`,
 		if err != nil {
 			return err
 		}
-		made, err := plan.Make(c.Context(), s)
+		made, err := planOf(c.Context(), s)
 		if err != nil {
 			return err
 		}

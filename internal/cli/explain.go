@@ -43,7 +43,7 @@ It exits with 3 when at that moment no asked method can hold the look.`,
 		if err = together(err, unread); err != nil {
 			return err
 		}
-		made, err := plan.Make(c.Context(), s)
+		made, err := planOf(c.Context(), s)
 		if err != nil {
 			return err
 		}
@@ -55,7 +55,8 @@ It exits with 3 when at that moment no asked method can hold the look.`,
 		if err != nil {
 			return err
 		}
-		rows, err := made.Answers(c.Context(), t)
+		var rows []plan.Row
+		err = await(c.Context(), func() (err error) { rows, err = made.Answers(c.Context(), t); return err })
 		if err != nil {
 			return err
 		}

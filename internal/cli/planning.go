@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"evenfall/internal/plan"
 	"evenfall/internal/report"
 	"evenfall/internal/shoot"
 	"evenfall/internal/shootfile"
@@ -394,6 +396,15 @@ func (g *planning) insteadOfMissing(name string) string {
 		return g.withShoot(filepath.Join(folder, names[at]))
 	}
 	return "evenfall new " + shootfile.Typed(name)
+}
+
+// planOf plans a shoot, for no longer than its context lasts.
+func planOf(ctx context.Context, s *shoot.Shoot) (*plan.Plan, error) {
+	var p *plan.Plan
+	if err := await(ctx, func() (err error) { p, err = plan.Make(ctx, s); return err }); err != nil {
+		return nil, err
+	}
+	return p, nil
 }
 
 // deliver writes a report; where some step is out of reach, so says the error.

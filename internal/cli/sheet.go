@@ -54,7 +54,7 @@ exits with 3 when at some step no asked method brings the look off.`,
 		if err != nil {
 			return err
 		}
-		made, err := plan.Make(c.Context(), s)
+		made, err := planOf(c.Context(), s)
 		if err != nil {
 			return err
 		}
@@ -92,19 +92,23 @@ func (g *planning) checkSheet() error {
 
 // deliverSheet brings the page of a plan to where it was asked for.
 func (g *planning) deliverSheet(p *plan.Plan) error {
-	sheet := page.New(p, report.Options{Demonstration: g.demonstration, Readings: g.metering.weighed})
-	var err error
-	if sheet.Engine, err = g.engine(p); err != nil {
+	engine, err := g.engine(p)
+	if err != nil {
 		return err
 	}
-	if g.command.Flags().Changed("site") {
-		return g.writeSite(&sheet)
-	}
+	var sheet page.Sheet
 	var b bytes.Buffer
-	if err := page.Write(&b, &sheet); err != nil {
+	err = await(g.command.Context(), func() error {
+		sheet = page.New(p, report.Options{Demonstration: g.demonstration, Readings: g.metering.weighed})
+		sheet.Engine = engine
+		return page.Write(&b, &sheet)
+	})
+	switch {
+	case err != nil:
 		return err
-	}
-	if g.command.Flags().Changed("serve") {
+	case g.command.Flags().Changed("site"):
+		return g.writeSite(&sheet)
+	case g.command.Flags().Changed("serve"):
 		return g.serve(b.Bytes())
 	}
 	return g.writeSheet(p, b.Bytes())

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"evenfall/internal/plan"
 	"evenfall/internal/report"
 
 	"github.com/spf13/cobra"
@@ -32,7 +31,7 @@ than asked counts as done).`,
 		if err != nil {
 			return err
 		}
-		made, err := plan.Make(c.Context(), s)
+		made, err := planOf(c.Context(), s)
 		if err != nil {
 			return err
 		}
