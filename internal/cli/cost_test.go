@@ -86,10 +86,12 @@ func TestCostHasBounds(t *testing.T) {
 		text string
 		args []string
 	}{
-		"flashes":      {costly(broken, "", far, flashes), []string{"timeline", "--format", "json"}},
-		"panels":       {costly(broken, "background_stops = -8\n", far, panels), []string{"timeline"}},
-		"modifiers":    {costly(spans, "", far, modifiers), []string{"cues"}},
-		"fill":         {costly(broken, "background_stops = -1\n", near, fill), []string{"timeline", "--full"}},
+		"flashes":   {costly(broken, "", far, flashes), []string{"timeline", "--format", "json"}},
+		"panels":    {costly(broken, "background_stops = -8\n", far, panels), []string{"timeline"}},
+		"modifiers": {costly(spans, "", far, modifiers), []string{"cues"}},
+		"fill":      {costly(broken, "background_stops = -1\n", near, fill), []string{"timeline", "--full"}},
+		"coarse clicks": {costly(broken, "background_stops = -8\n", "kit = \"compact-36\"\ndistance_m = 100\n", fill),
+			[]string{"cues"}},
 		"fill and kit": {costly(spans, "background_stops = -8\n", near, fill+many(flash, room/2)), []string{"explain"}},
 		"moments":      {costly(broken, "", far, flashes), []string{"compare", "--moment", strings.Join(moments, ",")}},
 		"page":         {costly(broken, "", far, fill), []string{"sheet"}},
