@@ -16,7 +16,9 @@ import (
 // something fits come first, then what excludes most.
 func (s *search) obstacles(ctx context.Context) ([]Obstacle, error) {
 	if len(s.dates) == 0 {
-		return []Obstacle{{Wish: Day, Excludes: 1, Gives: math.NaN()}}, nil
+		o, err := s.without(ctx, Day)
+		o.Excludes = 1
+		return []Obstacle{o}, err
 	}
 	excluded, err := s.excluded(ctx)
 	if err != nil {
@@ -102,7 +104,7 @@ func (s *search) without(ctx context.Context, w Wish) (Obstacle, error) {
 	if err := other.look(ctx); err != nil {
 		return Obstacle{}, err
 	}
-	o := Obstacle{Wish: w, Without: len(other.groups()), Gives: math.NaN()}
+	o := Obstacle{Wish: w, Without: other.count(other.groups()), Gives: math.NaN()}
 	switch w {
 	case Length:
 		return o, other.longest(ctx, &o)
@@ -130,7 +132,7 @@ func (s *search) mostHeadroom(ctx context.Context, o *Obstacle) error {
 		if err := other.look(ctx); err != nil {
 			return err
 		}
-		if groups := other.groups(); len(groups) > 0 {
+		if groups := other.groups(); other.count(groups) > 0 {
 			low, o.When = middle, groups[0][0].from
 		} else {
 			high = middle

@@ -22,7 +22,7 @@ func Search(ctx context.Context, q Question, progress func(done, of int)) (*Answ
 		return nil, err
 	}
 	groups := s.groups()
-	a := &Answer{Question: q, Days: len(s.dates), Found: len(groups)}
+	a := &Answer{Question: q, Days: len(s.dates), Found: s.count(groups)}
 	if err := s.settle(ctx, a, groups); err != nil {
 		return nil, err
 	}
@@ -198,6 +198,17 @@ func (s *search) groups() [][]candidate {
 	}
 	slices.SortStableFunc(groups, func(a, b []candidate) int { return s.order(a[0], b[0]) })
 	return groups
+}
+
+// count counts the groups that have a candidate as long as wished for.
+func (s *search) count(groups [][]candidate) int {
+	n := 0
+	for _, group := range groups {
+		if s.longEnough(group) {
+			n++
+		}
+	}
+	return n
 }
 
 // outermostFirst sorts the candidates of a day: what lies within another under the

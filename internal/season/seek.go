@@ -155,7 +155,7 @@ const sampled = 30
 func (k *seeker) method(m int) []stretch {
 	var list []stretch
 	for _, s := range k.spans() {
-		r := ruler{k: k, method: m, span: s, by: min(k.least, sampled)}
+		r := ruler{k: k, method: m, span: s, by: max(1, min(k.promised(), sampled))}
 		list = append(list, r.stretches()...)
 	}
 	return list
@@ -185,6 +185,12 @@ func (k *seeker) spans() []minutes {
 	}
 	return k.bright
 }
+
+// more is how many minutes longer a run may be than a scout promises.
+const more = 8
+
+// promised is the least length of a stretch that is planned: its run may be longer.
+func (k *seeker) promised() int { return max(k.least/2, k.least-more) }
 
 // ruler lays samples over a span for one method: its two ends, and every so many
 // minutes of the day between.
@@ -217,7 +223,7 @@ func (r *ruler) stretches() []stretch {
 			continue
 		}
 		s := r.stretch(runs[i])
-		if s.from <= r.k.last && s.to-s.from >= r.k.least {
+		if s.from <= r.k.last && s.to-s.from >= r.k.promised() {
 			list = append(list, s)
 		}
 	}

@@ -28,7 +28,10 @@ func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) er
 			if err != nil {
 				return err
 			}
-			a.Found += len(found) - 1
+			a.Found += len(found)
+			if s.longEnough(group) {
+				a.Found--
+			}
 			list = append(list, found...)
 			slices.SortStableFunc(list, byRank)
 			// Plans are large: what is too many is not kept.
@@ -41,6 +44,11 @@ func (s *search) settle(ctx context.Context, a *Answer, groups [][]candidate) er
 }
 
 func byRank(a, b Window) int { return a.rank.compare(b.rank) }
+
+// longEnough reports whether a group has a candidate as long as wished for.
+func (s *search) longEnough(group []candidate) bool {
+	return longestOf(group) >= leastMinutes(&s.question.Wishes)
+}
 
 // windows plans the candidates of a group, the best first, until the run of one
 // holds whole; of what stands of them it returns the best, and what lies apart
@@ -84,6 +92,9 @@ func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (list []W
 			if err != nil {
 				return nil, false, err
 			}
+			if int(at.to.Sub(at.from)/time.Minute) < k.least {
+				continue
+			}
 			w, err := s.describe(ctx, c, at, k)
 			if err != nil {
 				return nil, false, err
@@ -92,7 +103,7 @@ func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (list []W
 			continue
 		}
 		for _, met := range account.Stretches() {
-			if met.To-met.From >= k.least {
+			if met.To-met.From >= k.promised() {
 				pieces = append(pieces, span{account.Times[met.From], account.Times[met.To]})
 			}
 		}
