@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"syscall"
 	"testing"
@@ -28,7 +29,11 @@ var writing = map[string][]string{
 	"cues.csv":   {"cues", "--cue-step", "1/3", "-o", "cues.csv"},
 	"shoot.toml": {"new", "shoot.toml", "--force"},
 	"page.html":  {"sheet", "--method", "sync", "-o", "page.html"},
+	"dates.ics":  {"schedule", "--dates", "2027-09-01..2027-09-02", "-o", "dates.ics"},
 }
+
+// stamp is when a calendar was written, which differs from one run to the next.
+var stamp = regexp.MustCompile(`(?m)^DTSTAMP:.*$`)
 
 // A disk that is full leaves the file that is there as it was, and where there was
 // none nothing, nor anything beside it: a file system of a few kB, which takes the
@@ -170,30 +175,35 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	if os.Getenv("EVENFALL_LONG") != "" {
 		times = 100
 	}
-	texts := map[string]string{"meter.log": reading.LogHeading + "2027-09-18T18:00:00+02:00 ev12.5@lit\n"}
+	const places = "evenfall/places.toml"
+	texts := map[string]string{places: "[somewhere]\nlatitude_deg = 50\nlongitude_deg = 10\ntime_zone = \"Europe/Berlin\"\n",
+		"meter.log": reading.LogHeading + "2027-09-18T18:00:00+02:00 ev12.5@lit\n"}
 	commands := maps.Clone(writing)
 	commands["meter.log"] = []string{"adjust", "--at", "54.33,10.15", "--tz", "Europe/Berlin", "--date", "2027-09-18",
 		"--reading", "18:05=ev12.4", "--readings", "meter.log", "--save"}
+	commands[places] = []string{"place", "save", "west-quay", "--at", "54.33,10.15", "--tz", "Europe/Berlin"}
 	for name, args := range commands {
 		before := cmp.Or(texts[name], "what stood there before\n")
 		killed := func(when func(folder string, started time.Time)) string {
-			folder := t.TempDir()
-			file := filepath.Join(folder, name)
+			home := t.TempDir()
+			file := filepath.Join(home, name)
+			folder := filepath.Dir(file)
+			require.NoError(t, os.MkdirAll(folder, 0o700))
 			require.NoError(t, os.WriteFile(file, []byte(before), 0o600))
 			cmd := exec.Command(program, args...)
-			cmd.Dir = folder
+			cmd.Dir, cmd.Env = home, append(os.Environ(), "XDG_CONFIG_HOME="+home)
 			require.NoError(t, cmd.Start())
 			when(folder, time.Now())
 			cmd.Process.Kill() // or it was done before
 			cmd.Wait()
 			data, err := os.ReadFile(file)
 			require.NoError(t, err, "%s", name)
-			return string(data)
+			return stamp.ReplaceAllString(string(data), "")
 		}
 		var took time.Duration
 		whole := killed(func(folder string, started time.Time) {
 			for took < 20*time.Second {
-				data, _ := os.ReadFile(filepath.Join(folder, name))
+				data, _ := os.ReadFile(filepath.Join(folder, filepath.Base(name)))
 				if took = time.Since(started); string(data) != before {
 					return
 				}

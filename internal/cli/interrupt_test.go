@@ -130,6 +130,7 @@ func TestInterruptedWait(t *testing.T) {
 		"log":       {io.Discard, []string{"adjust", "--reading", "18:05=ev12", "--readings", pipeIn(t), "--save"}},
 		"site":      {io.Discard, []string{"sheet", "--site", siteOfPipe(t)}},
 		"sheet":     {deafWriter{closed}, []string{"sheet", "--method", "sync"}},
+		"dates":     {deafWriter{closed}, []string{"schedule", "--dates", "2027-09"}},
 		"served":    {io.Discard, []string{"sheet", "--method", "sync", "--serve", "0"}},
 		"kit list":  {io.Discard, []string{"kit", "list", "--shoot", pipeIn(t)}},
 		"output":    {io.Discard, []string{"timeline", "--method", "sync", "-o", pipeIn(t)}},
