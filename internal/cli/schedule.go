@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"evenfall/internal/report"
@@ -12,6 +13,7 @@ import (
 	"evenfall/internal/words/windows"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // scheduling is a search over dates for one shoot or several.
@@ -121,7 +123,7 @@ func (g *scheduling) schedule() error {
 		if err != nil {
 			return err
 		}
-		found = append(found, report.Scheduled{File: g.fileOf(i), Answer: answer})
+		found = append(found, report.Scheduled{File: g.fileOf(i), Typed: g.typed(i), Answer: answer})
 	}
 	return g.report(found)
 }
@@ -145,6 +147,21 @@ func (g *scheduling) fileOf(i int) string {
 		return filepath.ToSlash(g.shoot)
 	}
 	return filepath.ToSlash(g.files[i])
+}
+
+// typed is what was typed of a shoot, as it is typed again for a plan of it: its
+// file, and the flags that are not wishes.
+func (g *scheduling) typed(i int) []string {
+	var list []string
+	if file := g.fileOf(i); file != "" {
+		list = append(list, shootfile.Argument(file))
+	}
+	g.command.Flags().Visit(func(f *pflag.Flag) {
+		if slices.ContainsFunc(shootfile.Flags(), func(k shootfile.Key) bool { return k.Flag == f.Name }) {
+			list = append(list, "--"+f.Name+" "+shootfile.Argument(f.Value.String()))
+		}
+	})
+	return list
 }
 
 // questions reads what is asked for each shoot, so that all that is wrong is said

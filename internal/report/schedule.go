@@ -19,6 +19,9 @@ type Schedule []Scheduled
 // Scheduled is what it finds for one of them.
 type Scheduled struct {
 	File string // that the shoot was read from; empty of none
+	// Typed is what was typed of the shoot, as it is typed again: its file, and each
+	// flag with its value.
+	Typed []string
 	*season.Answer
 }
 
@@ -159,9 +162,9 @@ func (l *Scheduled) facts() Facts {
 		Fact{Label: "Before", Text: "up to " + clock.Time(w.From) + " " + windows.Beyond(w.Begins, &l.Question)},
 		Fact{Label: "After", Text: "from " + clock.Time(w.To) + " on " + windows.Beyond(w.Ends, &l.Question)})
 	if len(w.Skies) > 0 {
-		list = append(list, Fact{Label: "Sky", Text: windows.Useful(w)})
+		list = append(list, Fact{Label: "Sky", Text: windows.Skies(w, &l.Question)})
 	}
-	return append(list, l.asked(), Fact{Label: "More", Text: windows.Command(w) + "; schedule --why"})
+	return append(list, l.asked(), Fact{Label: "More", Text: windows.Command(w, l.Typed)})
 }
 
 // asked says what is wished for and what the look holds.
@@ -185,8 +188,8 @@ func (l *Scheduled) table() *Table {
 	t := &Table{Columns: []Column{
 		{Title: "Window", Importance: 9, Note: "day, from when to when, and how long that is"},
 		{Title: "Sun", Unit: "side, azimuth", Importance: 7,
-			Note: "altitude above the horizon at the start and the end, and where it is highest between; the side it comes from, seen from the camera, " +
-				"and its azimuth from true north"},
+			Note: "altitude above the horizon, as it is seen, at the start and the end, and where it is highest between; " +
+				"the side it comes from, seen from the camera, and its azimuth from true north"},
 		{Title: "Method", Unit: "headroom", Importance: 9,
 			Note: "way of working, and the flash power to spare where it is least"},
 		{Title: "Start", Importance: 8, Note: "how camera and flash are set at the start"},
@@ -226,7 +229,7 @@ func (l *Scheduled) windowCell(w *season.Window) Cell {
 	if l.Question.Wishes.Dates.First.Year != l.Question.Wishes.Dates.Last.Year {
 		day = w.From.Format("Mon 2 Jan 2006")
 	}
-	return Cell{Text: day, Below: []string{words.Clock{}.Range(w.From, w.To), words.Length(w.To.Sub(w.From))}}
+	return Cell{Text: day, Below: []string{windows.Hours(w), words.Length(w.To.Sub(w.From))}}
 }
 
 // methodOf is a window's way of working, with the least headroom.
@@ -285,6 +288,9 @@ func (l *Scheduled) nothing() []Block {
 	var inTheWay, instead Facts
 	for i := range l.Obstacles {
 		o := &l.Obstacles[i]
+		if windows.NoDay(q) && o.Wish != season.Day {
+			continue
+		}
 		if o.Without > 0 || o.Excludes > 0 || o.Wish == season.Length {
 			inTheWay = append(inTheWay, Fact{Label: words.Sentence(windows.Wish(o.Wish, q)), Text: windows.Obstacle(o, q)})
 		}

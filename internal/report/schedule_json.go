@@ -95,6 +95,7 @@ type windowJSON struct {
 	Start         sunEnd     `json:"sun_at_start"`
 	End           sunEnd     `json:"sun_at_end"`
 	Highest       figure     `json:"highest_sun_true_altitude_deg"`
+	Seen          figure     `json:"highest_sun_altitude_deg"`
 	Held          int        `json:"minutes_held"`
 	Softer        int        `json:"minutes_softer"`
 	LeastHeadroom figure     `json:"least_headroom_stops"`
@@ -105,8 +106,12 @@ type windowJSON struct {
 	Begins        edge       `json:"begins"`
 	Ends          edge       `json:"ends"`
 	Useful        figure     `json:"useful"`
+	HeldShare     figure     `json:"held_share"`
+	Comfortable   figure     `json:"comfortable_share"` // with enough headroom
+	Burden        figure     `json:"burden"`
 	Skies         []chance   `json:"skies"`
 	Why           []string   `json:"why"`
+	Command       string     `json:"command"` // that plans it in full
 }
 
 // windowTake is the method to take in a window.
@@ -117,6 +122,7 @@ type windowTake struct {
 
 // sunEnd is where the sun stands at an end of a window.
 type sunEnd struct {
+	Altitude     figure `json:"altitude_deg"`
 	TrueAltitude figure `json:"true_altitude_deg"`
 	Azimuth      figure `json:"azimuth_deg"`
 	Bearing      string `json:"bearing"`
@@ -134,6 +140,7 @@ type chance struct {
 	Condition string `json:"condition"`
 	Odds      figure `json:"odds"`
 	Holds     figure `json:"holds_share"`
+	Useful    figure `json:"useful"` // what it adds to that of the window
 }
 
 // obstacle is a wish for want of which there is no window. By how little it is in
@@ -174,7 +181,7 @@ func newSchedule(l *Scheduled, o Options) *scheduleJSON {
 		Windows: []windowJSON{}, Obstacles: []obstacle{}, Cautions: l.cautions(),
 	}
 	for i := range l.Windows {
-		out.Windows = append(out.Windows, newWindow(&l.Windows[i], q))
+		out.Windows = append(out.Windows, newWindow(&l.Windows[i], l))
 	}
 	for i := range l.Obstacles {
 		out.Obstacles = append(out.Obstacles, newObstacle(&l.Obstacles[i], q))
@@ -213,8 +220,8 @@ func newAngleRange(r *shoot.AngleRange) *angleRange {
 	return &angleRange{fixed(r.Low.Degrees(), 2), fixed(r.High.Degrees(), 2)}
 }
 
-func newWindow(w *season.Window, q *season.Question) windowJSON {
-	s := w.Plan.Shoot
+func newWindow(w *season.Window, l *Scheduled) windowJSON {
+	s, q := w.Plan.Shoot, &l.Question
 	first, last := startEnd(w)
 	out := windowJSON{
 		From: stamp(w.From, s), To: stamp(w.To, s), Minutes: int(w.To.Sub(w.From) / time.Minute),
@@ -222,14 +229,18 @@ func newWindow(w *season.Window, q *season.Question) windowJSON {
 		Start: newSunEnd(&w.Start), End: newSunEnd(&w.End), First: newMethod(&first.Solution, first.Moment, s),
 		Last: newMethod(&last.Solution, last.Moment, s), Begins: newEdge(w.Begins, q), Ends: newEdge(w.Ends, q),
 		Useful: fixed(w.Useful, 4), Skies: []chance{}, Why: windows.Why(w, q),
+		Command: windows.Command(w, l.Typed),
 	}
 	for _, m := range w.Others {
 		out.Others = append(out.Others, m.String())
 	}
 	for _, c := range w.Skies {
-		out.Skies = append(out.Skies, chance{c.Condition.String(), fixed(c.Odds, 4), fixed(c.Holds, 4)})
+		out.Skies = append(out.Skies, chance{c.Condition.String(), fixed(c.Odds, 4), fixed(c.Holds, 4), fixed(c.Useful, 4)})
 	}
-	out.Highest = fixed(w.Highest().Degrees(), 2)
+	out.Highest, out.Seen = fixed(w.Highest().Degrees(), 2), fixed(windows.Highest(w).Degrees(), 2)
+	merits := w.Plan.Merits(w.Method)
+	out.HeldShare, out.Comfortable = fixed(merits.Held, 4), fixed(merits.Comfortable, 4)
+	out.Burden = fixed(merits.Burden, 4)
 	// Under a sky with two cases the worse counts.
 	r := worse(runsOf(w))
 	out.Held, out.Softer = r.Held, r.Softer
@@ -248,7 +259,8 @@ func newWindow(w *season.Window, q *season.Question) windowJSON {
 }
 
 func newSunEnd(s *season.Sun) sunEnd {
-	return sunEnd{fixed(s.Altitude.Degrees(), 2), fixed(s.Azimuth.Normal().Degrees(), 2), s.Bearing, s.Visible}
+	return sunEnd{fixed(s.Apparent.Degrees(), 2), fixed(s.Altitude.Degrees(), 2),
+		fixed(s.Azimuth.Normal().Degrees(), 2), s.Bearing, s.Visible}
 }
 
 func newEdge(e season.Edge, q *season.Question) edge {

@@ -47,7 +47,7 @@ func windowOf(t testing.TB, s *shoot.Shoot, of span) season.Window {
 	require.NoError(t, err)
 	from, to := p.Window()
 	at := func(m *plan.Moment) season.Sun {
-		return season.Sun{Altitude: m.Sun.TrueAltitude, Azimuth: m.Sun.Azimuth, Bearing: m.Bearing, Visible: m.Visible}
+		return season.Sun{Altitude: m.Sun.TrueAltitude, Apparent: m.Sun.Altitude, Azimuth: m.Sun.Azimuth, Bearing: m.Bearing, Visible: m.Visible}
 	}
 	minutes := p.RunsOf(0)[0].Minutes
 	return season.Window{From: from, To: to, Method: of.methods[0], Others: of.methods[1:], Plan: p,
@@ -88,7 +88,7 @@ func withOdds(a *season.Answer) *season.Answer {
 	for i := range a.Windows {
 		w := &a.Windows[i]
 		w.Useful = 0.72 - 0.1*float64(i)
-		w.Skies = []season.Chance{{Condition: clear, Odds: 0.4, Holds: 1}, {Condition: hazy, Odds: 0.35, Holds: 0.9},
+		w.Skies = []season.Chance{{Condition: clear, Odds: 0.4, Holds: 1, Useful: 0.4}, {Condition: hazy, Odds: 0.35, Holds: 0.9, Useful: 0.32},
 			{Condition: overcast, Odds: 0.25, Holds: 0}}
 	}
 	return a

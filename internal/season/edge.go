@@ -10,7 +10,7 @@ func (k *seeker) sunOf(minute int) Sun {
 	k.fits(minute)
 	sun := k.observer.Sun(k.time(minute))
 	return Sun{
-		Altitude: sun.TrueAltitude, Azimuth: sun.Azimuth,
+		Altitude: sun.TrueAltitude, Apparent: sun.Altitude, Azimuth: sun.Azimuth,
 		Bearing: scene.Bearing(k.shoot.Subject.Facing.At(sun.Azimuth), sun.Azimuth),
 		Visible: k.shoot.Place.Horizon.Visible(sun) > 0,
 	}

@@ -53,6 +53,7 @@ type Window struct {
 // Sun is where the sun stands at one end of a window.
 type Sun struct {
 	Altitude, Azimuth sky.Angle // true altitude; azimuth clockwise from true north
+	Apparent          sky.Angle // altitude as it is seen, with refraction
 	Bearing           string    // side it comes from, see scene.Bearing
 	Visible           bool
 }

@@ -138,8 +138,11 @@ var oneWord = regexp.MustCompile(`^[\pL\pN.,:+/_°%=@-]+$`)
 // Typed writes a value as it is typed on a command line, in quotes where a
 // shell needs them. What a terminal would obey is written out, and what is too
 // long for a message left out.
-func Typed(value string) string {
-	value = shortened(words.Safe(value))
+func Typed(value string) string { return Argument(shortened(value)) }
+
+// Argument writes a value as Typed does, however long it is.
+func Argument(value string) string {
+	value = words.Safe(value)
 	if oneWord.MatchString(value) {
 		return value
 	}

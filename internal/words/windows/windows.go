@@ -63,7 +63,17 @@ func Best(w *season.Window) string {
 // Times says when in its day a window is, and how long it is:
 // 19:31–20:32 (1 h 1 min).
 func Times(w *season.Window) string {
-	return words.Clock{}.Range(w.From, w.To) + " (" + words.Length(w.To.Sub(w.From)) + ")"
+	return Hours(w) + " (" + words.Length(w.To.Sub(w.From)) + ")"
+}
+
+// Hours says from when to when a window is, with the day where it ends on another:
+// 19:31–20:32, 22:10–02:40 on Sun 13.
+func Hours(w *season.Window) string {
+	clock := words.Clock{}
+	if w.From.YearDay() == w.To.YearDay() {
+		return clock.Range(w.From, w.To)
+	}
+	return clock.Time(w.From) + "–" + clock.Time(w.To) + w.To.Format(" on Mon 2")
 }
 
 // Gives says in a clause what the method of a window comes to.
@@ -85,14 +95,51 @@ func Softens(w *season.Window) bool {
 	return false
 }
 
-// Command says with which command a window is planned in full.
-func Command(w *season.Window) string {
-	text := "timeline with the same file and flags and --date " + w.From.Format("2006-01-02") +
-		" --from " + w.From.Format("15:04") + " --to " + w.To.Format("15:04")
-	if len(w.Skies) > 0 {
-		text += " " + skyFlag(w.Sky)
+// Command is the command that plans a window in full. Typed is what was typed of the
+// shoot as it is typed again: its file, and each flag with its value.
+func Command(w *season.Window, typed []string) string {
+	list := append([]string{"evenfall timeline"}, typed...)
+	put := func(one string, flags ...string) {
+		list = slices.DeleteFunc(list, func(given string) bool {
+			return slices.ContainsFunc(flags, func(flag string) bool { return strings.HasPrefix(given, flag+" ") })
+		})
+		list = append(list, one)
 	}
-	return text
+	if w.Plan.Verdict().Best != w.Method {
+		put("--method "+w.Method.String(), "--method") // what is wished for leaves out the one it takes
+	}
+	from, to := w.From, w.To
+	if twice(from) || twice(to) {
+		zone := fixed(from)
+		put("--tz "+zone.String(), "--tz")
+		from, to = from.In(zone), to.In(zone)
+	}
+	list = append(list, "--date "+from.Format("2006-01-02"), "--from "+from.Format("15:04"), "--to "+to.Format("15:04"))
+	if skies := w.Plan.Shoot.Sky; len(w.Skies) > 0 && len(skies) == 1 {
+		put(skyFlag(skies[0].Condition), "--sky", "--okta", "--turbidity")
+	}
+	return strings.Join(list, " ")
+}
+
+// twice reports whether clocks show a time again within a few hours, for they are
+// put back.
+func twice(t time.Time) bool {
+	const around = 3 * time.Hour
+	_, offset := t.Zone()
+	for _, other := range [...]time.Time{t.Add(-around), t.Add(around)} {
+		_, o := other.Zone()
+		again := t.Add(time.Duration(offset-o) * time.Second)
+		if _, there := again.Zone(); o != offset && there == o {
+			return true
+		}
+	}
+	return false
+}
+
+// fixed is the zone of a time's offset, by a name that can be typed.
+func fixed(t time.Time) *time.Location {
+	_, offset := t.Zone()
+	return time.FixedZone("UTC"+t.Format("-07:00"), offset)
 }
 
 // skyFlag is what to type for a condition of the sky.
@@ -108,9 +155,9 @@ func skyFlag(c sky.Condition) string {
 
 // Ranking says by which rules windows are ranked.
 func Ranking() string {
-	return "Ranked by how likely a window is to be of use, then by how much of it is held rather than softer, " +
-		"comfortable headroom, length up to twice the one asked for, what has to be carried and what else speaks " +
-		"against the method, and the earlier date."
+	return "Ranked by how likely a window is to be of use (in steps of 5 %), then by how much of it is held rather " +
+		"than softer (5 %), comfortable headroom (5 %), length up to twice the one asked for (a quarter of an hour), " +
+		"burden, which is what has to be carried and what else speaks against the method (0.25), and the earlier date."
 }
 
 // Why says of each fact of a window why it is so: where the sun stands, the
@@ -128,11 +175,43 @@ func Why(w *season.Window, q *season.Question) []string {
 	list = append(list,
 		"Begins at "+clock.Time(w.From)+": before, "+Beyond(w.Begins, q)+".",
 		"Ends at "+clock.Time(w.To)+": after, "+Beyond(w.Ends, q)+".")
+	list = append(list, merits(w))
 	if len(w.Skies) == 0 {
 		return append(list, "Planned for a sky that is "+w.Sky.String()+", as the shoot has it.")
 	}
-	return append(list, words.Sentence(Useful(w))+".",
+	return append(list, words.Sentence(Skies(w, q))+".",
 		"Planned for "+words.Condition(w.Sky)+", the likeliest sky under which it holds.")
+}
+
+// merits says what a window is ranked by.
+func merits(w *season.Window) string {
+	m := w.Plan.Merits(w.Method)
+	return "Ranked by: of use " + words.Percent(w.Useful) + ", held " + words.Percent(m.Held) +
+		", comfortable headroom " + words.Percent(m.Comfortable) + ", " + words.Length(w.To.Sub(w.From)) + " long, burden " +
+		strconv.FormatFloat(m.Burden, 'f', 2, 64) + "."
+}
+
+// Skies says how likely a window is to be of use as Useful does, and that a forecast
+// does not reach it.
+func Skies(w *season.Window, q *season.Question) string {
+	switch {
+	case !Unforecast(w, q):
+		return Useful(w)
+	case len(q.Wishes.Odds) > 0:
+		return "beyond the forecast, by the odds: " + Useful(w)
+	}
+	return "beyond the forecast: taken for " + words.Condition(w.Sky) + ", as the shoot has it"
+}
+
+// Unforecast reports whether there is a forecast, but for no minute of a window.
+func Unforecast(w *season.Window, q *season.Question) bool {
+	f := q.Wishes.Forecast
+	for t := w.From; !t.After(w.To); t = t.Add(time.Minute) {
+		if _, ok := f.At(t); ok {
+			return false
+		}
+	}
+	return len(f) > 0
 }
 
 func methodNames(methods []shoot.Method) []string {
@@ -143,12 +222,13 @@ func methodNames(methods []shoot.Method) []string {
 	return names
 }
 
-// Stands says where the sun stands: 5.9° high in the back-left (285°).
+// Stands says where the sun stands, as high as it is seen: 5.9° high from the
+// back-left (285°).
 func Stands(s *season.Sun) string {
-	text := words.Degrees(s.Altitude, 1) + " high"
+	text := words.Degrees(s.Apparent, 1) + " high"
 	switch {
-	case s.Altitude < 0:
-		text = words.Degrees(-s.Altitude, 1) + " under the horizon"
+	case s.Apparent < 0:
+		text = words.Degrees(-s.Apparent, 1) + " under the horizon"
 	case !s.Visible:
 		text += ", behind the skyline,"
 	}
@@ -159,15 +239,25 @@ func Stands(s *season.Sun) string {
 // it is highest between them also there: 23.0° to 35.2° to 22.9°.
 func Altitudes(w *season.Window) string {
 	const noon = 0.5 // degrees over both ends that are worth a word
-	a, b := words.Degrees(w.Start.Altitude, 1), words.Degrees(w.End.Altitude, 1)
-	highest := w.Highest()
+	a, b := words.Degrees(w.Start.Apparent, 1), words.Degrees(w.End.Apparent, 1)
+	highest := Highest(w)
 	switch {
-	case (highest - max(w.Start.Altitude, w.End.Altitude)).Degrees() > noon:
+	case (highest - max(w.Start.Apparent, w.End.Apparent)).Degrees() > noon:
 		return a + " to " + words.Degrees(highest, 1) + " to " + b
 	case a == b:
 		return a
 	}
 	return a + " to " + b
+}
+
+// Highest is the highest altitude of the sun in a window, as it is seen.
+func Highest(w *season.Window) sky.Angle {
+	highest := max(w.Start.Apparent, w.End.Apparent)
+	minutes := w.Plan.RunsOf(w.Plan.Index(w.Method))[0].Minutes
+	for i := range minutes {
+		highest = max(highest, minutes[i].Sun.Altitude)
+	}
+	return highest
 }
 
 // From says from which side the sun comes, with its azimuth, at both ends of a
@@ -342,11 +432,38 @@ func outOfTen(share float64) string {
 
 // NothingFits says that there is no window, and what comes nearest.
 func NothingFits(a *season.Answer) string {
+	if NoDay(&a.Question) {
+		return "None of the dates is a " + weekday(a.Question.Wishes.On) + ": there is no day to look at."
+	}
 	text := "Nothing fits in " + words.Count(a.Days, "day")
 	if o := nearest(a); o != nil {
 		return text + ": " + short(o, &a.Question) + "."
 	}
 	return text + ", whichever wish is left out."
+}
+
+// NoDay reports whether none of the dates is a day of the week that is asked for.
+func NoDay(q *season.Question) bool {
+	w := &q.Wishes
+	if len(w.On) == 0 {
+		return false
+	}
+	first, last := dayOf(w.Dates.First), dayOf(w.Dates.Last)
+	for i := range 7 { // after a week they come again
+		if day := first.AddDate(0, 0, i); !day.After(last) && slices.Contains(w.On, day.Weekday()) {
+			return false
+		}
+	}
+	return true
+}
+
+// weekday names days of the week as one of them: Saturday or Sunday.
+func weekday(days []time.Weekday) string {
+	var names []string
+	for _, d := range days {
+		names = append(names, d.String())
+	}
+	return words.Either(names...)
 }
 
 // nearest is the obstacle that is told first: of those without which there is a
@@ -437,6 +554,9 @@ func aimed(kind season.Wish, q *season.Question) string {
 // Obstacle says how much of the days a wish excludes, and what there would be
 // without it.
 func Obstacle(o *season.Obstacle, q *season.Question) string {
+	if NoDay(q) && o.Wish != season.Day {
+		return "none of the dates is a day asked for"
+	}
 	text := "fails for " + share(o.Excludes) + " of the minutes"
 	switch o.Wish {
 	case season.Length:
@@ -447,7 +567,9 @@ func Obstacle(o *season.Obstacle, q *season.Question) string {
 	case season.Day:
 		text = "leaves out " + words.Percent(o.Excludes) + " of the days"
 	case season.Look, season.Headroom, season.Aperture:
-		text += " with such a sun"
+		if asksSun(&q.Wishes) {
+			text += " with such a sun"
+		}
 	}
 	if o.Without == 0 {
 		return text + "; without it nothing fits either"
@@ -457,6 +579,11 @@ func Obstacle(o *season.Obstacle, q *season.Question) string {
 		return text
 	}
 	return text + "; " + short(o, q)
+}
+
+// asksSun reports whether anything is asked of the sun.
+func asksSun(w *shoot.Wishes) bool {
+	return w.Light != shoot.AnyLight || w.SunAltitude != nil || w.SunAzimuth != nil || len(w.SunFrom) > 0 || w.SunVisible
 }
 
 // share writes a share of the whole, in words where a count of percent would say
