@@ -190,7 +190,11 @@ func (o *output) chosenFormat() (report.Format, error) {
 	}
 	f, err := report.ParseFormat(o.format)
 	if err != nil || !slices.Contains(o.forms(), f) {
-		return f, &problem{exitUsage, fmt.Sprintf("--format %q is not %s", o.format, o.formats()), "--format json"}
+		hint := "--format json"
+		if near := strings.ToLower(o.format); o.calendar && (near == "ics" || strings.HasPrefix(near, "ical") || near == "calendar") {
+			hint = "--format icalendar"
+		}
+		return f, &problem{exitUsage, fmt.Sprintf("--format %q is not %s", o.format, o.formats()), hint}
 	}
 	return f, nil
 }

@@ -40,6 +40,13 @@ func (g *planning) search() (*shoot.Shoot, shoot.Wishes, error) {
 		return nil, shoot.Wishes{}, err
 	}
 	g.remark(s, env)
+	named := ""
+	if forecast := g.command.Flags().Lookup(forecastFlag); forecast.Changed {
+		named = shootfile.Typed(forecast.Value.String())
+	}
+	for _, remark := range shootfile.SearchRemarks(s, &wishes, named) {
+		g.process.printProblem(remark.What, remark.Hint)
+	}
 	return s, wishes, nil
 }
 

@@ -171,6 +171,7 @@ type Column struct {
 	// Importance is what stays where not all columns fit: the least important
 	// goes first, of equal ones the last. The first column always stays.
 	Importance int
+	Least      int    // columns that its text keeps before others are hidden; 0 for the usual
 	Note       string // what the column means, printed once with the full report
 }
 

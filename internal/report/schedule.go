@@ -186,8 +186,8 @@ func (l *Scheduled) heading() Heading {
 // table has a row for each window.
 func (l *Scheduled) table() *Table {
 	t := &Table{Columns: []Column{
-		{Title: "Window", Importance: 9, Note: "day, from when to when, and how long that is"},
-		{Title: "Sun", Unit: "side, azimuth", Importance: 7,
+		{Title: "Window", Importance: 9, Least: 15, Note: "day, from when to when, and how long that is"},
+		{Title: "Sun", Unit: "side, azimuth", Importance: 7, Least: 16,
 			Note: "altitude above the horizon, as it is seen, at the start and the end, and where it is highest between; " +
 				"the side it comes from, seen from the camera, and its azimuth from true north"},
 		{Title: "Method", Unit: "headroom", Importance: 9,
@@ -206,7 +206,7 @@ func (l *Scheduled) table() *Table {
 		row := Row{At: w.From, Cells: []Cell{l.windowCell(w), {Text: windows.Altitudes(w), Below: []string{windows.From(w)}},
 			methodOf(w), settingCell(first), settingCell(last)}}
 		if odds {
-			row.Cells = append(row.Cells, Cell{Text: words.Percent(w.Useful)})
+			row.Cells = append(row.Cells, l.usefulCell(w))
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -223,6 +223,15 @@ func (l *Scheduled) hasOdds() bool {
 	return false
 }
 
+// usefulCell is how likely a window is to be of use.
+func (l *Scheduled) usefulCell(w *season.Window) Cell {
+	c := Cell{Text: words.Percent(w.Useful)}
+	if windows.Unforecast(w, &l.Question) {
+		c.Below = []string{"no", "forecast"}
+	}
+	return c
+}
+
 // windowCell is when a window is.
 func (l *Scheduled) windowCell(w *season.Window) Cell {
 	day := w.From.Format("Mon 2 Jan")
@@ -232,16 +241,19 @@ func (l *Scheduled) windowCell(w *season.Window) Cell {
 	return Cell{Text: day, Below: []string{windows.Hours(w), words.Length(w.To.Sub(w.From))}}
 }
 
-// methodOf is a window's way of working, with the least headroom.
+// methodOf is a window's way of working, with the least headroom, and what is tight
+// about that.
 func methodOf(w *season.Window) Cell {
 	c := Cell{Text: w.Method.String()}
 	least, flashes := leastHeadroom(w)
 	switch {
 	case !flashes:
 		c.Below = []string{"no flash"}
+	case least < atFull:
+		c.Tone, c.Below = Warn, []string{words.OffsetStops(least), "full power"}
 	case least < plan.Comfortable:
 		c.Tone = Warn
-		fallthrough
+		c.Below = []string{words.OffsetStops(least), "under " + words.UpTo(float64(plan.Comfortable), 1)}
 	default:
 		c.Below = []string{words.OffsetStops(least)}
 	}
@@ -250,6 +262,10 @@ func methodOf(w *season.Window) Cell {
 	}
 	return c
 }
+
+// atFull is the headroom below which a flash is said to work at full power, less than
+// is written.
+const atFull sky.Stops = 0.05
 
 // runsOf are the runs of a window's method.
 func runsOf(w *season.Window) []*plan.Run { return w.Plan.RunsOf(w.Plan.Index(w.Method)) }

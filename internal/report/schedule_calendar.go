@@ -78,7 +78,8 @@ func (l *Scheduled) description(w *season.Window) []string {
 		lines = append(lines, f.Label+": "+f.Text)
 	}
 	for _, why := range windows.Why(w, &l.Question) {
-		if !strings.HasSuffix(why, ": "+windows.Gives(w)+".") { // the first line says that
+		// The first line says the one, and how it ranks is of no use on the day.
+		if !strings.HasSuffix(why, ": "+windows.Gives(w)+".") && why != windows.Merits(w) {
 			lines = append(lines, why)
 		}
 	}

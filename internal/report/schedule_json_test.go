@@ -42,13 +42,14 @@ func windowObject(w *season.Window, q *season.Question) object {
 		}
 	}
 	minutes := runs[0].Minutes
-	highest := max(w.Start.Altitude, w.End.Altitude)
+	highest, seen := max(w.Start.Altitude, w.End.Altitude), max(w.Start.Apparent, w.End.Apparent)
 	for i := range minutes {
-		highest = max(highest, minutes[i].Sun.TrueAltitude)
+		highest, seen = max(highest, minutes[i].Sun.TrueAltitude), max(seen, minutes[i].Sun.Altitude)
 	}
+	merits := w.Plan.Merits(w.Method)
 	first, last := &minutes[0], &minutes[len(minutes)-1]
 	sun := func(of *season.Sun) object {
-		return object{"true_altitude_deg": number(of.Altitude.Degrees(), 2), "azimuth_deg": number(of.Azimuth.Degrees(), 2),
+		return object{"altitude_deg": number(of.Apparent.Degrees(), 2), "true_altitude_deg": number(of.Altitude.Degrees(), 2), "azimuth_deg": number(of.Azimuth.Degrees(), 2),
 			"bearing": of.Bearing, "visible": of.Visible}
 	}
 	edge := func(e season.Edge) object {
@@ -60,14 +61,17 @@ func windowObject(w *season.Window, q *season.Question) object {
 		"verdict": object{"method": w.Method.String(), "text": windows.Take(w)},
 		"others":  list(w.Others, func(m *shoot.Method) any { return m.String() }), "condition": w.Sky.String(),
 		"sun_at_start": sun(&w.Start), "sun_at_end": sun(&w.End),
-		"highest_sun_true_altitude_deg": number(highest.Degrees(), 2),
-		"minutes_held":                  whole(held), "minutes_softer": whole(softer),
+		"highest_sun_true_altitude_deg": number(highest.Degrees(), 2), "highest_sun_altitude_deg": number(seen.Degrees(), 2),
+		"held_share": number(merits.Held, 4), "comfortable_share": number(merits.Comfortable, 4),
+		"burden": number(merits.Burden, 4), "command": windows.Command(w, nil),
+		"minutes_held": whole(held), "minutes_softer": whole(softer),
 		"least_headroom_stops": when(flashes, number(sky.Stops(least), 3)),
 		"flash":                placeOf(&runs[worst].Places[0], &s.Flash), "fill": nil,
 		"first": methodOf(&first.Solution, first.Moment, s), "last": methodOf(&last.Solution, last.Moment, s),
 		"begins": edge(w.Begins), "ends": edge(w.Ends), "useful": number(w.Useful, 4),
 		"skies": list(w.Skies, func(c *season.Chance) any {
-			return object{"condition": c.Condition.String(), "odds": number(c.Odds, 4), "holds_share": number(c.Holds, 4)}
+			return object{"condition": c.Condition.String(), "odds": number(c.Odds, 4), "holds_share": number(c.Holds, 4),
+				"useful": number(c.Useful, 4)}
 		}),
 		"why": list(windows.Why(w, q), func(s *string) any { return *s }),
 	}
@@ -160,6 +164,7 @@ func stirredWindows(t testing.TB) *season.Answer {
 		for _, s := range []*season.Sun{&w.Start, &w.End} {
 			n++
 			s.Altitude, s.Azimuth, s.Visible = sky.Degrees(3.17*float64(n)), sky.Degrees(11.3*float64(n)), n%3 == 0
+			s.Apparent = s.Altitude + sky.Degrees(0.1)
 		}
 		w.Begins.Place, w.Ends.Place = i == 0, i == 1
 		for k := range w.Plan.Runs {

@@ -47,7 +47,8 @@ func windowOf(t testing.TB, s *shoot.Shoot, of span) season.Window {
 	require.NoError(t, err)
 	from, to := p.Window()
 	at := func(m *plan.Moment) season.Sun {
-		return season.Sun{Altitude: m.Sun.TrueAltitude, Apparent: m.Sun.Altitude, Azimuth: m.Sun.Azimuth, Bearing: m.Bearing, Visible: m.Visible}
+		return season.Sun{Altitude: m.Sun.TrueAltitude, Apparent: m.Sun.Altitude, Azimuth: m.Sun.Azimuth,
+			Bearing: m.Bearing, Visible: m.Visible}
 	}
 	minutes := p.RunsOf(0)[0].Minutes
 	return season.Window{From: from, To: to, Method: of.methods[0], Others: of.methods[1:], Plan: p,
@@ -88,7 +89,8 @@ func withOdds(a *season.Answer) *season.Answer {
 	for i := range a.Windows {
 		w := &a.Windows[i]
 		w.Useful = 0.72 - 0.1*float64(i)
-		w.Skies = []season.Chance{{Condition: clear, Odds: 0.4, Holds: 1, Useful: 0.4}, {Condition: hazy, Odds: 0.35, Holds: 0.9, Useful: 0.32},
+		w.Skies = []season.Chance{{Condition: clear, Odds: 0.4, Holds: 1, Useful: 0.4},
+			{Condition: hazy, Odds: 0.35, Holds: 0.9, Useful: 0.32},
 			{Condition: overcast, Odds: 0.25, Holds: 0}}
 	}
 	return a
@@ -208,9 +210,17 @@ func TestTheTableOfWindows(t *testing.T) {
 				}
 				return text + ", " + words.Flash(&m.Solution)
 			}
+			tight := ""
+			switch {
+			case least < 0.05:
+				tight = ", full power"
+			case least < float64(plan.Comfortable):
+				tight = ", under 0.7"
+			}
 			want := map[string]string{
-				"Start": set(first), "End": set(last), "Method": w.Method.String() + ", " + words.OffsetStops(sky.Stops(least)),
-				"Sun": words.Degrees(first.Sun.TrueAltitude, 1) + " to " + words.Degrees(last.Sun.TrueAltitude, 1) + ", " +
+				"Start": set(first), "End": set(last),
+				"Method": w.Method.String() + ", " + words.OffsetStops(sky.Stops(least)) + tight,
+				"Sun": words.Degrees(first.Sun.Altitude, 1) + " to " + words.Degrees(last.Sun.Altitude, 1) + ", " +
 					first.Bearing + " " + words.Azimuth(first.Sun.Azimuth) + " to " + words.Azimuth(last.Sun.Azimuth),
 			}
 			if name == "odds" {
@@ -229,8 +239,8 @@ func TestWindowsOverNoon(t *testing.T) {
 	w := &a.Windows[0]
 	noon, ok := w.Plan.Day.First(sky.SolarNoon)
 	require.True(t, ok)
-	top := s.Observer().Sun(noon.Time).TrueAltitude
-	want := words.Degrees(w.Start.Altitude, 1) + " to " + words.Degrees(top, 1) + " to " + words.Degrees(w.End.Altitude, 1)
+	top := s.Observer().Sun(noon.Time).Altitude
+	want := words.Degrees(w.Start.Apparent, 1) + " to " + words.Degrees(top, 1) + " to " + words.Degrees(w.End.Apparent, 1)
 	assert.Contains(t, under(t, section(t, &r.Document, "1 window"), 0, "Sun"), want)
 }
 

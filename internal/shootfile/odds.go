@@ -132,10 +132,10 @@ func betterOdds(list []stated) string {
 	shares := map[sky.Word]float64{}
 	for _, one := range list {
 		w, known := skyNamed(one.word)
-		if near, meant := skyNamed(Nearest(one.word, skyWords())); !known && meant {
-			w, known = near, true
+		if !known {
+			w = nearestSky(one.word, list)
 		}
-		if known && one.ok && shares[w] == 0 {
+		if one.ok && shares[w] == 0 {
 			shares[w] = one.share
 		}
 	}
@@ -147,6 +147,23 @@ func betterOdds(list []stated) string {
 		return exampleOdds
 	}
 	return scaledOdds(shares)
+}
+
+// nearestSky returns the condition that a word which is none most likely means: one
+// that it is like, else of those that nothing else is stated of the one with the
+// fewest letters to change.
+func nearestSky(word string, list []stated) sky.Word {
+	if near, meant := skyNamed(Nearest(word, skyWords())); meant {
+		return near
+	}
+	nearest, fewest := sky.Clear, math.MaxInt
+	for _, w := range sky.Words {
+		taken := slices.ContainsFunc(list, func(o stated) bool { known, is := skyNamed(o.word); return is && known == w })
+		if edits := distance(strings.ToLower(word), w.String()); !taken && edits < fewest {
+			nearest, fewest = w, edits
+		}
+	}
+	return nearest
 }
 
 // scaledOdds writes shares as whole percents that add up to 100: what is left

@@ -286,7 +286,7 @@ var table = []Key{
 	{Section: "schedule", Name: "keep_aperture", Flag: "keep-aperture", Group: WishGroup, Switch: true,
 		read: readTruth,
 		Help: "the aperture stays within a third of a stop of the wanted one", Example: "true"},
-	{Section: "schedule", Name: "odds", Flag: "odds", Group: WishGroup, Value: "LIST", read: readText,
+	{Section: "schedule", Name: "odds", Flag: "odds", Group: WishGroup, Value: "LIST", read: readText, choice: "sky",
 		Help:    "how likely each sky is, in percent that add up to 100: clear=40,broken=30,overcast=30",
 		Example: exampleOdds},
 	{Section: "schedule", Name: "forecast", Flag: "forecast", Group: WishGroup, Value: "FILE", read: readText,

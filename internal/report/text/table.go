@@ -2,6 +2,7 @@ package text
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -174,7 +175,7 @@ func (p *page) grid(t *report.Table, stacked bool) *grid {
 		c := &t.Columns[i]
 		h := head{title: p.trimmed(c.Title), unit: p.trimmed(c.Unit), group: p.trimmed(c.Group),
 			name:  c.Name(p.trimmed),
-			right: c.Align == report.Right, importance: c.Importance, least: leastText}
+			right: c.Align == report.Right, importance: c.Importance, least: cmp.Or(c.Least, leastText)}
 		if t.Series > 0 && i >= t.Series {
 			h.least = leastSeries
 		}

@@ -175,16 +175,19 @@ func Why(w *season.Window, q *season.Question) []string {
 	list = append(list,
 		"Begins at "+clock.Time(w.From)+": before, "+Beyond(w.Begins, q)+".",
 		"Ends at "+clock.Time(w.To)+": after, "+Beyond(w.Ends, q)+".")
-	list = append(list, merits(w))
+	list = append(list, Merits(w))
 	if len(w.Skies) == 0 {
 		return append(list, "Planned for a sky that is "+w.Sky.String()+", as the shoot has it.")
 	}
-	return append(list, words.Sentence(Skies(w, q))+".",
-		"Planned for "+words.Condition(w.Sky)+", the likeliest sky under which it holds.")
+	list = append(list, words.Sentence(Skies(w, q))+".")
+	if Unforecast(w, q) && len(q.Wishes.Odds) == 0 {
+		return list
+	}
+	return append(list, "Planned for "+words.Condition(w.Sky)+", the likeliest sky under which it holds.")
 }
 
-// merits says what a window is ranked by.
-func merits(w *season.Window) string {
+// Merits says what a window is ranked by.
+func Merits(w *season.Window) string {
 	m := w.Plan.Merits(w.Method)
 	return "Ranked by: of use " + words.Percent(w.Useful) + ", held " + words.Percent(m.Held) +
 		", comfortable headroom " + words.Percent(m.Comfortable) + ", " + words.Length(w.To.Sub(w.From)) + " long, burden " +

@@ -121,7 +121,7 @@ func TestBeyond(t *testing.T) {
 
 func TestStands(t *testing.T) {
 	at := func(altitude float64, visible bool) string {
-		return Stands(&season.Sun{Altitude: sky.Degrees(altitude), Azimuth: sky.Degrees(284.6), Bearing: "back-left",
+		return Stands(&season.Sun{Apparent: sky.Degrees(altitude), Azimuth: sky.Degrees(284.6), Bearing: "back-left",
 			Visible: visible})
 	}
 	assert.Equal(t, "5.9° high from the back-left (285°)", at(5.9, true))
@@ -169,6 +169,70 @@ func TestSkyFlags(t *testing.T) {
 		"--turbidity 4": sky.WithTurbidity(4)} {
 		assert.Equal(t, want, skyFlag(c))
 	}
+}
+
+// A window that ends on another day says on which.
+func TestHours(t *testing.T) {
+	at := func(day, hour, minute int) time.Time { return time.Date(2027, 6, day, hour, minute, 0, 0, time.UTC) }
+	w := season.Window{From: at(12, 0, 45), To: at(13, 14, 0)}
+	assert.Equal(t, "00:45–14:00 on Sun 13 (37 h 15 min)", Times(&w))
+	w.To = at(12, 14, 0)
+	assert.Equal(t, "00:45–14:00 (13 h 15 min)", Times(&w))
+	w.To = at(13, 0, 45)
+	assert.Equal(t, "00:45–00:45 on Sun 13", Hours(&w))
+}
+
+// Clocks in Berlin go back on 31 October 2027, from 03:00 to 02:00 (Directive
+// 2000/84/EC).
+func TestClocksShowSomeTimesTwice(t *testing.T) {
+	zone, err := time.LoadLocation("Europe/Berlin")
+	require.NoError(t, err)
+	change := time.Date(2027, 10, 31, 1, 0, 0, 0, time.UTC).In(zone)
+	for after, want := range map[time.Duration]bool{-61 * time.Minute: false, -time.Hour: true, -time.Minute: true, 0: true,
+		59 * time.Minute: true, time.Hour: false} {
+		assert.Equal(t, want, twice(change.Add(after)), after)
+	}
+	assert.Equal(t, "UTC+02:00", fixed(change.Add(-time.Minute)).String())
+	assert.Equal(t, "UTC+01:00", fixed(change).String())
+	assert.False(t, twice(time.Date(2027, 3, 28, 3, 30, 0, 0, zone)), "clocks go forward")
+}
+
+// A window that the forecast does not reach is told as such.
+func TestBeyondTheForecast(t *testing.T) {
+	from := time.Date(2027, 5, 1, 18, 0, 0, 0, time.UTC)
+	w := season.Window{From: from, To: from.Add(time.Hour), Sky: sky.Described(sky.Hazy), Useful: 1,
+		Skies: []season.Chance{{Condition: sky.Described(sky.Hazy), Odds: 1, Holds: 1, Useful: 1}}}
+	q := &season.Question{}
+	says := func(hours int) string {
+		q.Wishes.Forecast = shoot.Forecast{{Time: from.Add(time.Duration(hours) * time.Hour), Oktas: 3}}
+		return Skies(&w, q)
+	}
+	assert.Equal(t, "beyond the forecast: taken for hazy, as the shoot has it", says(2))
+	assert.Equal(t, "useful in all skies: hazy", says(0))
+	q.Wishes.Odds = []shoot.Odds{{Condition: sky.Described(sky.Hazy), Share: 1}}
+	assert.Equal(t, "beyond the forecast, by the odds: useful in all skies: hazy", says(-4))
+}
+
+// None of some dates may be a day of the week that is asked for.
+func TestNoDay(t *testing.T) {
+	q := *question()
+	q.Wishes.Dates = shoot.DateRange{First: date(2027, 5, 3), Last: date(2027, 5, 5)}
+	q.Wishes.On = []time.Weekday{time.Saturday, time.Sunday}
+	a := &season.Answer{Question: q, Obstacles: []season.Obstacle{{Wish: season.Day, Excludes: 1, Without: 2, Gives: nan},
+		{Wish: season.Look, Gives: nan}}}
+	assert.Equal(t, "None of the dates is a Saturday or Sunday: there is no day to look at.", NothingFits(a))
+	assert.Equal(t, "leaves out 100 % of the days; without it 2 windows", Obstacle(&a.Obstacles[0], &q))
+	assert.NotContains(t, Obstacle(&a.Obstacles[1], &q), "minutes")
+	a.Question.Wishes.Dates.Last.Day = 8
+	assert.Contains(t, NothingFits(a), "Nothing fits")
+}
+
+// Of the sun is spoken where something is asked of it.
+func TestSuchASun(t *testing.T) {
+	o := season.Obstacle{Wish: season.Look, Excludes: 1, Gives: nan}
+	assert.Equal(t, "fails for 100 % of the minutes; without it nothing fits either", Obstacle(&o, &season.Question{}))
+	q := season.Question{Wishes: shoot.Wishes{SunFrom: []string{"back"}}}
+	assert.Contains(t, Obstacle(&o, &q), " with such a sun; ")
 }
 
 var nan = math.NaN()
