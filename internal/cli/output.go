@@ -191,7 +191,8 @@ func (o *output) chosenFormat() (report.Format, error) {
 	f, err := report.ParseFormat(o.format)
 	if err != nil || !slices.Contains(o.forms(), f) {
 		hint := "--format json"
-		if near := strings.ToLower(o.format); o.calendar && (near == "ics" || strings.HasPrefix(near, "ical") || near == "calendar") {
+		meant := []string{"ics", ".ics", "ical", "icalendar", "calendar"}
+		if o.calendar && slices.Contains(meant, strings.ToLower(o.format)) {
 			hint = "--format icalendar"
 		}
 		return f, &problem{exitUsage, fmt.Sprintf("--format %q is not %s", o.format, o.formats()), hint}

@@ -49,7 +49,8 @@ func windowObject(w *season.Window, q *season.Question) object {
 	merits := w.Plan.Merits(w.Method)
 	first, last := &minutes[0], &minutes[len(minutes)-1]
 	sun := func(of *season.Sun) object {
-		return object{"altitude_deg": number(of.Apparent.Degrees(), 2), "true_altitude_deg": number(of.Altitude.Degrees(), 2), "azimuth_deg": number(of.Azimuth.Degrees(), 2),
+		return object{"altitude_deg": number(of.Apparent.Degrees(), 2),
+			"true_altitude_deg": number(of.Altitude.Degrees(), 2), "azimuth_deg": number(of.Azimuth.Degrees(), 2),
 			"bearing": of.Bearing, "visible": of.Visible}
 	}
 	edge := func(e season.Edge) object {

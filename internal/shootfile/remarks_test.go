@@ -2,6 +2,9 @@ package shootfile
 
 import (
 	"testing"
+	"time"
+
+	"evenfall/internal/shoot"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -35,4 +38,30 @@ func TestGreenwichInSummer(t *testing.T) {
 		assert.Equal(t, c.hint, remarks[0].Hint)
 		assert.Contains(t, remarks[0].What, "GMT has no summer time: ")
 	}
+}
+
+// A forecast of other days than are asked for is remarked on, with days that it has.
+func TestForecastOfOtherDays(t *testing.T) {
+	saturday := time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
+	w := &shoot.Wishes{Forecast: shoot.Forecast{{Time: saturday.AddDate(0, 0, -1), Oktas: 3}, {Time: saturday, Oktas: 3}}}
+	s := &shoot.Shoot{Place: shoot.Place{Zone: time.UTC}}
+	dates := func(year, day, last int) {
+		w.Dates = shoot.DateRange{First: shoot.Date{Year: year, Month: 5, Day: day},
+			Last: shoot.Date{Year: year, Month: 5, Day: last}}
+	}
+	dates(2027, 1, 9)
+	assert.Equal(t, Faults{{What: "the forecast cloud.csv has no hour of the dates asked for",
+		Hint: "--dates 2026-05-01"}}, SearchRemarks(s, w, "cloud.csv"))
+	w.On = []time.Weekday{time.Saturday}
+	assert.Equal(t, "--dates 2026-05-02", SearchRemarks(s, w, "")[0].Hint)
+	w.On = []time.Weekday{time.Monday}
+	assert.Equal(t, "--dates 2026-05-01 --on friday", SearchRemarks(s, w, "")[0].Hint)
+	dates(2026, 1, 9)
+	assert.Len(t, SearchRemarks(s, w, ""), 1, "not on a Monday")
+	w.On = nil
+	assert.Empty(t, SearchRemarks(s, w, ""))
+	dates(2026, 2, 9)
+	assert.Empty(t, SearchRemarks(s, w, ""), "of one day at least")
+	w.Forecast = nil
+	assert.Empty(t, SearchRemarks(s, w, ""))
 }

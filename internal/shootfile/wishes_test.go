@@ -283,7 +283,14 @@ func TestOdds(t *testing.T) {
 		"clear=x,broken=60", ",", "0.5", "clear=1e5"} {
 		heeded(t, "odds", text)
 	}
-	_, err := searchBy(t, "odds", "clear=40,broken=30,overcast=20")
+	// What no condition is like is not left out of the hint: its share counts too.
+	_, err := searchBy(t, "odds", "clear=60,foggy=40")
+	assert.ErrorContains(t, err, "hint: --odds clear=60,hazy=40")
+	for _, sky := range []string{"sky", "okta", "turbidity"} {
+		_, err = searchBy(t, "odds", "clear=60,hazy=40", sky, "3")
+		assert.ErrorContains(t, err, "--"+sky+" cannot be combined with --odds")
+	}
+	_, err = searchBy(t, "odds", "clear=40,broken=30,overcast=20")
 	assert.ErrorContains(t, err, "the odds add up to 90, not to 100")
 	// Of 44.4, 33.3 and 22.2 the largest remainder is rounded up.
 	assert.ErrorContains(t, err, "hint: --odds clear=45,broken=33,overcast=22")

@@ -188,8 +188,8 @@ func TestClocksShowSomeTimesTwice(t *testing.T) {
 	zone, err := time.LoadLocation("Europe/Berlin")
 	require.NoError(t, err)
 	change := time.Date(2027, 10, 31, 1, 0, 0, 0, time.UTC).In(zone)
-	for after, want := range map[time.Duration]bool{-61 * time.Minute: false, -time.Hour: true, -time.Minute: true, 0: true,
-		59 * time.Minute: true, time.Hour: false} {
+	for after, want := range map[time.Duration]bool{-61 * time.Minute: false, -time.Hour: true, -time.Minute: true,
+		0: true, 59 * time.Minute: true, time.Hour: false} {
 		assert.Equal(t, want, twice(change.Add(after)), after)
 	}
 	assert.Equal(t, "UTC+02:00", fixed(change.Add(-time.Minute)).String())
