@@ -36,7 +36,7 @@ func searchFor(t *testing.T, args ...string) (s *shoot.Shoot, w shoot.Wishes, er
 
 func TestSearchReadsFlagsAndFiles(t *testing.T) {
 	t.Chdir(t.TempDir())
-	require.NoError(t, os.WriteFile("cloud.csv", []byte("time,oktas\n2027-10-01 15:00,3\n"), 0o666))
+	require.NoError(t, os.WriteFile("cloud.csv", []byte("time,oktas\n2027-10-02 15:00,3\n"), 0o666))
 	require.NoError(t, os.WriteFile("shoot.toml", []byte("[place]\nlatitude_deg = 48.2\nlongitude_deg = 16.37\n"+
 		"time_zone = 'Europe/Vienna'\n[schedule]\ndates = '2027-09'\non = 'weekend'\n"), 0o666))
 	s, w, errs := searchFor(t, "shoot.toml", "--dates", "2027-10", "--held", "--sun-altitude", "-4..6",
