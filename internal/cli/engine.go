@@ -13,6 +13,7 @@ import (
 	"evenfall/internal/enginebuild"
 	"evenfall/internal/page"
 	"evenfall/internal/plan"
+	"evenfall/internal/shootfile"
 	"evenfall/internal/timezone"
 
 	"github.com/spf13/pflag"
@@ -115,9 +116,7 @@ func (g *planning) asked(p *plan.Plan) (*engine.Shoot, error) {
 	case g.process.ownKitFile() != "" && !errors.Is(err, fs.ErrNotExist):
 		return nil, unreadableKit("your own kit file", g.process.ownKitFile(), err)
 	}
-	if s.Place, err = g.pickedPlace(); err != nil {
-		return nil, err
-	}
+	s.Place = g.picked
 	s.Zones = zonesOf(p)
 	if p.Shoot.Place.ZoneAssumed {
 		s.Zone = p.Shoot.Place.Zone.String()
@@ -125,18 +124,14 @@ func (g *planning) asked(p *plan.Plan) (*engine.Shoot, error) {
 	return s, nil
 }
 
-// pickedPlace is the definition of the saved place that the shoot picks, of all
+// pickedPlace is the definition of the saved place that a shoot picks, of all
 // that are not its own; the others stay at home.
-func (g *planning) pickedPlace() (string, error) {
-	document, env, err := g.read()
-	if err != nil {
-		return "", err
-	}
-	name, elsewhere := document.Picks()
+func pickedPlace(d *shootfile.Document, env *shootfile.Environment) string {
+	name, elsewhere := d.Picks()
 	if one, found := env.Places.Find(name); found && elsewhere {
-		return one.Block(false), nil
+		return one.Block(false)
 	}
-	return "", nil
+	return ""
 }
 
 // zonesOf are the rules of a plan's zone, for the years around.

@@ -25,8 +25,11 @@ import (
 type planning struct {
 	output
 	shoot string
-	named bool   // the shoot, as the command's argument
-	text  []byte // of the shoot, once it was read: a pipe is read but once
+	named bool // the shoot, as the command's argument
+	// text is that of the shoot, once it was read, and picked the saved place that it
+	// picks: a pipe is read but once.
+	text   []byte
+	picked string
 
 	metering      metering
 	site, address string // where a sheet goes in the place of a file
@@ -245,6 +248,7 @@ func (g *planning) read() (*shootfile.Document, shootfile.Environment, error) {
 		env.Places, placesErr = g.process.placesFor(g.command.Context(), document, env)
 	}
 	if err == nil && kitErr == nil && placesErr == nil {
+		g.picked = pickedPlace(document, &env)
 		return document, env, nil
 	}
 	var rest error = document.Unread()
