@@ -39,7 +39,7 @@ var moves = struct {
 // hold solves every minute of a run: of the pictures that come out as well as
 // any at their minute it takes the path with the fewest and the smallest moves,
 // with full foresight. Where a control would turn back while the light goes one
-// way, softer pictures are weighed too. Where the sky has one case only, a run
+// way, softer pictures are weighed too, then darker ones. Where the sky has one case only, a run
 // follows the one it is like; what is past of it stands. Once the context ends
 // they are left unsolved.
 func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch, done *past) {
@@ -70,9 +70,12 @@ func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch, done *p
 	for i := range jobs {
 		jobs[i].ways = programs{r.line}
 	}
-	route := v.route(ctx, jobs, settled, r.line, false)
+	route := v.route(ctx, jobs, settled, r.line, weighed{})
 	if route.cost >= moves.back {
-		route = v.route(ctx, jobs, settled, r.line, true)
+		route = v.route(ctx, jobs, settled, r.line, weighed{softer: true})
+	}
+	if floor, dark := v.floor(jobs, r.line); dark && route.cost >= moves.back {
+		route = v.route(ctx, jobs, settled, r.line, weighed{softer: true, dark: true, floor: floor})
 	}
 	for i, c := range route.pictures {
 		if i < past {
@@ -83,6 +86,14 @@ func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch, done *p
 	}
 }
 
+// weighed says what is weighed at a minute besides the pictures that come out as
+// well as any.
+type weighed struct {
+	softer bool        // those that are softer where others hold
+	dark   bool        // those by flash at darker settings, up to the floor
+	floor  exposure.EV // that the camera stays at in the dark
+}
+
 // route is one way through the minutes of a run, and what it costs in cues.
 type route struct {
 	pictures []choice
@@ -90,9 +101,9 @@ type route struct {
 }
 
 // route returns the cheapest, through the settings that are settled for some
-// minutes; with soft, softer pictures are weighed too where others hold.
+// minutes.
 // Once the context ends it has no pictures.
-func (v *Solver) route(ctx context.Context, jobs []job, settled []*Solution, line program, soft bool) route {
+func (v *Solver) route(ctx context.Context, jobs []job, settled []*Solution, line program, also weighed) route {
 	steps := make([]step, len(jobs))
 	trend := trends(jobs)
 	for i := range jobs {
@@ -102,7 +113,7 @@ func (v *Solver) route(ctx context.Context, jobs []job, settled []*Solution, lin
 		if settled[i] != nil {
 			steps[i].running = []choice{v.again(&jobs[i], settled[i])}
 		} else {
-			steps[i].running = v.running(&jobs[i], line, soft)
+			steps[i].running = v.running(&jobs[i], line, also)
 		}
 		if i == 0 {
 			steps[i].begin()
@@ -121,8 +132,8 @@ func (v *Solver) route(ctx context.Context, jobs []job, settled []*Solution, lin
 }
 
 // line chooses the program for a run: of those the method has the one that
-// holds the most minutes, then comes out softer at the most, and of equals the
-// one followed before, else the first.
+// holds the most minutes, then comes out softer at the most, then with the fewest
+// darker settings, and of equals the one followed before, else the first.
 func (v *Solver) line(ctx context.Context, jobs []job, before program) program {
 	ways := v.together(jobs)
 	if before != nil {
@@ -137,15 +148,10 @@ func (v *Solver) line(ctx context.Context, jobs []job, before program) program {
 			}
 			j := &jobs[i]
 			var room [48]choice
-			c := nearestLook(v.choices(room[:0], p, &j.task))
-			switch v.outcome(j, &c) {
-			case Held:
-				t.held++
-			case Softer:
-				t.softer++
-			}
+			c, dark := v.pick(room[:0], p, &j.task)
+			t.add(v.outcome(j, &c), dark)
 		}
-		if t.held > most.held || t.held == most.held && t.softer > most.softer {
+		if t.more(&most) > 0 {
 			best, most = n, t
 		}
 	}
@@ -189,9 +195,9 @@ func trends(jobs []job) []float64 {
 }
 
 // running lists the pictures of a minute that come out as well as any within
-// one program, soft those that are softer too; where none succeeds, farther from the asked exposure value, and
+// one program, and those that are weighed besides; where none succeeds, farther from the asked exposure value, and
 // at last those that come nearest.
-func (v *Solver) running(j *job, p program, soft bool) []choice {
+func (v *Solver) running(j *job, p program, also weighed) []choice {
 	const rounding = 1e-9
 	within := exposure.EV(v.within)
 	for far := exposure.EV(0); far+darkerBy*v.near() <= farthest*within+rounding; far += within {
@@ -200,9 +206,15 @@ func (v *Solver) running(j *job, p program, soft bool) []choice {
 		if v.shoot.Look.Kind == shoot.BackgroundLook {
 			high = j.task.target + exposure.EV(v.within)
 		}
-		if list := v.successes(j, p.from(low, high), soft); len(list) > 0 {
+		if list := v.successes(j, p.from(low, high), also.softer); len(list) > 0 {
+			if also.dark {
+				list = v.andDarker(list, j, p, also.floor)
+			}
 			return list
 		}
+	}
+	if list := v.runningDarker(j, p, also.softer); len(list) > 0 {
+		return list
 	}
 	return v.nearly(j, p)
 }

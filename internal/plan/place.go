@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -148,19 +149,37 @@ func (v *Solver) angles(key scene.Hand) []sky.Angle {
 type tally struct {
 	angle        sky.Angle
 	held, softer int
+	dark         int       // of these, by darker settings than the moment asks
 	headroom     sky.Stops // the least, at minutes with flash
 	cost         float64
 }
 
+// add counts a minute that comes to an outcome, by darker settings or not.
+func (a *tally) add(o Outcome, dark bool) {
+	switch o {
+	case Held:
+		a.held++
+	case Softer:
+		a.softer++
+	}
+	if dark {
+		a.dark++
+	}
+}
+
+// more is above 0 where more minutes are held than of another, then held or softer,
+// then fewer by darker settings; 0 where they are equals.
+func (a *tally) more(b *tally) int {
+	return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.softer, b.softer), cmp.Compare(b.dark, a.dark))
+}
+
 // better reports whether a place comes before another: more minutes held, then
-// held or softer, then more headroom, then a picture nearer the look.
+// held or softer, then fewer by darker settings, then more headroom, then a picture nearer the look.
 func (a *tally) better(b *tally) bool {
 	const seen = 0.05 // stop of headroom that counts
 	switch {
-	case a.held != b.held:
-		return a.held > b.held
-	case a.softer != b.softer:
-		return a.softer > b.softer
+	case a.more(b) != 0:
+		return a.more(b) > 0
 	case (a.headroom - b.headroom).Abs() > seen:
 		return a.headroom > b.headroom
 	}
@@ -184,17 +203,12 @@ func (v *Solver) tally(jobs []job, angle sky.Angle, program int) tally {
 	var room [48]choice
 	for i := range jobs {
 		j := &jobs[i]
-		c := nearestLook(v.choices(room[:0], p, &j.task))
+		c, dark := v.pick(room[:0], p, &j.task)
 		o := v.outcome(j, &c)
 		if j.problem == TooWindy {
 			o = c.outcome // the picture there is, without the scrim
 		}
-		switch o {
-		case Held:
-			t.held++
-		case Softer:
-			t.softer++
-		}
+		t.add(o, dark)
 		if c.role != None {
 			t.headroom = min(t.headroom, c.headroom)
 		}
@@ -280,6 +294,7 @@ func (v *Solver) stay(parts [][]job, list []stretch, angle sky.Angle, program in
 		}
 		t := v.tally(parts[i], a, program)
 		sum.held, sum.softer, sum.cost = sum.held+t.held, sum.softer+t.softer, sum.cost+t.cost
+		sum.dark += t.dark
 		sum.headroom = min(sum.headroom, t.headroom)
 	}
 	return sum

@@ -292,7 +292,8 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 }
 
 // search returns the best choice of the first program whose best comes out as
-// well as that of any. The list's room is used.
+// well as that of any; where none comes out about what the moment asks, a darker
+// one. The list's room is used.
 func (v *Solver) search(j *job, room []choice) choice {
 	var b choice
 	found := false
@@ -303,6 +304,14 @@ func (v *Solver) search(j *job, room []choice) choice {
 		}
 		if b.outcome == Held {
 			return b
+		}
+	}
+	if b.outcome != Missed {
+		return b
+	}
+	for _, p := range j.ways {
+		if c, found := v.darker(&j.task, p); found && c.outcome < b.outcome {
+			b = c
 		}
 	}
 	return b
@@ -572,6 +581,7 @@ func (v *Solver) approach(j *job, p program, far bool, near func(choice)) {
 			consider(v.try(t, e, fired(power, available), shot{}))
 		}
 	}
+	v.approachDarker(t, p, consider)
 }
 
 // distance orders pictures that miss the look: what is held whatever comes
@@ -603,6 +613,10 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 		return &weak
 	}
 	fires := t.flash > 0 || t.fill.flash > 0
+	if p := v.outOfRange(j); p != nil && p.Kind == TooDark && c.role != None && c.off.exposure >= -v.within &&
+		look.Kind == shoot.RatioLook {
+		return v.lost(c)
+	}
 	if p := v.outOfRange(j); p != nil && !(fires && weak.Misses > p.Misses) {
 		return p
 	}
