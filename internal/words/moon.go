@@ -6,7 +6,7 @@ import (
 )
 
 // Moon says about what the moon does on a day: waxing gibbous, about 78 % lit, rises
-// about 18:40, sets about 04:10 (within 10 min).
+// about 18:40, sets about 04:10 (give or take 10 min).
 func Moon(m *plan.MoonFacts) string {
 	text := string(m.Moon.Phase()) + ", about " + Percent(m.Moon.Lit) + " lit"
 	if len(m.Passes) == 0 && m.Up {
@@ -22,5 +22,5 @@ func Moon(m *plan.MoonFacts) string {
 		}
 		text += verb + Clock{}.Time(pass.Time)
 	}
-	return text + " (within " + Number(sky.MoonErrorTime.Minutes(), 0) + " min)"
+	return text + " (give or take " + Number(sky.MoonErrorTime.Minutes(), 0) + " min)"
 }

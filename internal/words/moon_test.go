@@ -21,9 +21,9 @@ func TestMoonSaid(t *testing.T) {
 		{sky.MoonDay{}, "full moon, about 99 % lit, down all day"},
 		{sky.MoonDay{Up: true}, "full moon, about 99 % lit, up all day"},
 		{sky.MoonDay{Passes: []sky.MoonPass{{Time: at(18), Rises: true}}},
-			"full moon, about 99 % lit, rises about 18:05 (within 10 min)"},
+			"full moon, about 99 % lit, rises about 18:05 (give or take 10 min)"},
 		{sky.MoonDay{Up: true, Passes: []sky.MoonPass{{Time: at(9)}, {Time: at(20), Rises: true}}},
-			"full moon, about 99 % lit, sets about 09:05, rises about 20:05 (within 10 min)"},
+			"full moon, about 99 % lit, sets about 09:05, rises about 20:05 (give or take 10 min)"},
 	} {
 		said := Moon(&plan.MoonFacts{MoonDay: c.day, Moon: full}) // with spaces that do not break before units
 		assert.Equal(t, c.want, strings.ReplaceAll(said, "\u00a0", " "))
