@@ -70,7 +70,7 @@ func (m *mixed) of(l *Light) {
 	m.hues = l.tint.hues(l.sunAltitude)
 	m.sky = m.hues.mixed(0)
 	warm := warmth(l.spreadAltitude)
-	m.skyLit, m.skyShade = m.hues.mixed(warm.at(1)), m.hues.mixed(warm.at(l.towardCamera))
+	m.skyLit, m.skyShade = m.hues.mixed(warm.at(math.Cos(float64(l.litAzimuth)))), m.hues.mixed(warm.at(l.towardCamera))
 
 	var level mixture
 	level.add(m.beam, l.Level-l.DiffuseHorizontal)

@@ -21,7 +21,7 @@ type Light struct {
 	OpenSky           Lux  // of the whole sky on the level, as if nothing stood up
 	DiffuseHorizontal Lux  // of the sky alone, on the level: of what the skyline leaves of it
 	Level             Lux  // on the level, facing up
-	Lit               Lux  // vertical, facing the sun's azimuth
+	Lit               Lux  // vertical, facing the sun's azimuth, or where brighter by night the moon's
 	Shade             Lux  // vertical, facing the camera, direct sun kept off
 	Face              Lux  // vertical, facing the camera, with whatever falls on it
 
@@ -42,6 +42,7 @@ type Light struct {
 	spreadAltitude Angle
 	towardCamera   float64 // cosine of the azimuth that the subject faces from the sun's
 	sunAzimuth     Angle
+	litAzimuth     Angle   // that the lit side faces, from the sun's
 	screen         *screen // nil where nothing stands up
 	zenith         Luminance
 	fade           float64 // how far the sky has lost the sun's side
@@ -64,7 +65,7 @@ func (l *Light) faded(relative float64) Luminance {
 // SkyOn returns the light of the sky alone, without sun and ground, on an
 // upright plane that faces an azimuth counted from the sun's. It stays within
 // 1 % of dense quadrature of the sky's type, before a skyline takes its share, see
-// SkyLeft; and is SkyLit at 0.
+// SkyLeft; and is SkyLit at LitPlane.
 func (l *Light) SkyOn(azimuthFromSun Angle) Lux {
 	spread := l.kind.at(l.spreadAltitude)
 	return l.upright(&spread, azimuthFromSun, math.Cos(float64(azimuthFromSun)))
@@ -193,6 +194,7 @@ func (d *Daylight) spread(from *source, sun Sun, v *View) Light {
 	l.Face = l.Shade + beam*Lux(cos*max(0, towardCamera))
 	if s.night.beam > 0 {
 		l.Lit += l.Moon.On(sun.Azimuth)
+		l.towardMoon(&spread, v.Moon.Azimuth-sun.Azimuth)
 		l.Face += l.Moon.On(v.Facing)
 	}
 	if s.bands != nil {
@@ -200,6 +202,20 @@ func (d *Daylight) spread(from *source, sun Sun, v *View) Light {
 	}
 	return l
 }
+
+// towardMoon makes the upright plane toward the moon's azimuth, counted from the
+// sun's, the lit side where it is the brighter: no beam of the sun is left, and the
+// lit side is the brightest.
+func (l *Light) towardMoon(s *spread, azimuth Angle) {
+	sky := l.upright(s, azimuth, math.Cos(float64(azimuth)))
+	if lit := sky + l.Ground + l.Moon.On(l.Moon.Azimuth); lit > l.Lit {
+		l.Lit, l.SkyLit, l.litAzimuth = lit, sky, azimuth
+	}
+}
+
+// LitPlane returns the azimuth that the lit side faces, counted from the sun's: 0, or
+// by night the moon's.
+func (l *Light) LitPlane() Angle { return l.litAzimuth }
 
 // bands returns those of a condition for the place, the hour and what is told
 // by readings.

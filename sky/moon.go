@@ -72,10 +72,10 @@ const (
 	WaningCrescent Phase = "waning crescent"
 )
 
-// Phase returns the name of the phase. The four that are moments are said half a
-// day, 6 deg, to either side: common practice, no source.
+// Phase returns the name of the phase. The four that are moments are said three
+// quarters of a day, 9 deg, to either side: common practice, no source.
 func (m Moon) Phase() Phase {
-	const near = 6
+	const near = 9
 	degrees := m.Elongation.Degrees()
 	quarter := math.Round(degrees / 90)
 	if math.Abs(degrees-90*quarter) <= near {

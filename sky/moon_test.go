@@ -53,9 +53,9 @@ func TestPhases(t *testing.T) {
 		degrees float64
 		want    Phase
 	}{
-		{0, NewMoon}, {5.9, NewMoon}, {6.1, WaxingCrescent}, {83, WaxingCrescent}, {90, FirstQuarter}, {97, WaxingGibbous},
-		{173, WaxingGibbous}, {175, FullMoon}, {185, FullMoon}, {187, WaningGibbous}, {263, WaningGibbous},
-		{270, LastQuarter}, {277, WaningCrescent}, {353, WaningCrescent}, {354.1, NewMoon}, {359.99, NewMoon},
+		{0, NewMoon}, {8.9, NewMoon}, {9.1, WaxingCrescent}, {80, WaxingCrescent}, {90, FirstQuarter}, {100, WaxingGibbous},
+		{170, WaxingGibbous}, {172, FullMoon}, {188, FullMoon}, {190, WaningGibbous}, {260, WaningGibbous},
+		{270, LastQuarter}, {280, WaningCrescent}, {350, WaningCrescent}, {351.1, NewMoon}, {359.99, NewMoon},
 	} {
 		assert.Equal(t, c.want, Moon{Elongation: Degrees(c.degrees)}.Phase(), "%g", c.degrees)
 	}

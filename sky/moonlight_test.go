@@ -51,7 +51,13 @@ func TestMoonlightIsASource(t *testing.T) {
 			assert.Zero(t, l.DirectNormal)
 			assert.InDelta(t, float64(l.DiffuseHorizontal)+beam*sin, float64(l.Level), 1e-12)
 			assert.InDelta(t, float64(l.Level)*0.1, float64(l.Ground), 1e-12)
-			assert.InDelta(t, float64(l.SkyLit+l.Ground)+on(300), float64(l.Lit), 1e-12)
+			sunward := float64(l.SkyOn(0)+l.Ground) + on(300)
+			moonward := float64(l.SkyOn(sky.Degrees(azimuth-300))+l.Ground) + on(azimuth)
+			if beam == 0 {
+				moonward = 0
+			}
+			assert.InDelta(t, max(sunward, moonward), float64(l.Lit), 1e-12, "the lit side is the brightest")
+			assert.InDelta(t, float64(l.SkyOn(l.LitPlane())), float64(l.SkyLit), 1e-12)
 			assert.InDelta(t, float64(l.SkyShade+l.Ground), float64(l.Shade), 1e-12)
 			assert.InDelta(t, float64(l.Shade)+on(120), float64(l.Face), 1e-12)
 			dark := byMoon(nil, c, -14, sky.Moon{})
@@ -59,6 +65,24 @@ func TestMoonlightIsASource(t *testing.T) {
 			assert.Equal(t, c == sky.Described(sky.Overcast), beam == 0)
 		}
 	}
+}
+
+// A moon that comes over the sky behind the camera, the sun long gone, has the lit
+// side turned to it without a jump, and the rim is as bright as it is.
+func TestTheLitSideTurnsToTheMoon(t *testing.T) {
+	var last sky.Light
+	turned := false
+	for altitude := -2.0; altitude < 30; altitude += 0.01 {
+		l := byMoon(nil, sky.Described(sky.Clear), -12, moonAt(altitude, 120, 20))
+		if altitude > -2 {
+			require.InDelta(t, 0, float64(sky.StopsOf(float64(l.Lit/last.Lit))), 0.1, "%g", altitude)
+		}
+		require.GreaterOrEqual(t, float64(l.Lit), float64(l.Shade))
+		turned, last = turned || l.LitPlane() != 0, l
+	}
+	require.True(t, turned)
+	assert.Greater(t, float64(last.Lit/last.SkyLit), 2., "the beam is the most of it")
+	assert.Equal(t, last.Face, last.Lit, "the face looks at the moon")
 }
 
 // A skyline keeps the moon off, and one that is down gives no beam.

@@ -29,7 +29,7 @@ func (w *workings) colour(l *ambient) {
 	w.mix("ground", "g", beam, component{"s", "{Ed}", float64(l.Light.DiffuseHorizontal)})
 	light := &l.Light
 	ground := component{"g", "{G}", float64(light.Ground)}
-	onLit := w.sideColour(l, "lit side", "l", 0, &c.LitBlue)
+	onLit := w.sideColour(l, "lit side", "l", light.LitPlane(), &c.LitBlue)
 	w.mix("lit side", "l", component{onLit, "{Sl}", float64(light.SkyLit)}, ground,
 		component{"b", "({lit} - {Sl} - {G})", float64(light.Lit - light.SkyLit - light.Ground)})
 	w.temperature("lit side", "l", c.Lit, k.Lit)

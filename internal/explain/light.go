@@ -213,6 +213,14 @@ func (l *ambient) moonOn(symbol string, azimuth sky.Angle) (string, Value) {
 		math.Abs((l.Light.Moon.Azimuth - azimuth).Turn().Degrees()))
 }
 
+// litToward is what the lit side faces: by night the moon, where it is brighter so.
+func (l *ambient) litToward() string {
+	if l.Light.LitPlane() != 0 {
+		return "the moon"
+	}
+	return "the sun"
+}
+
 // skylineShare is where the share that a skyline leaves of the sky's light comes
 // from.
 const skylineShare = "an even sky before a skyline that throws nothing back"
@@ -373,18 +381,18 @@ func (w *workings) planes(l *ambient) {
 			Result: l.Spread.Fade, Source: judgedHere, Estimate: true})
 	}
 	towardCamera := l.view.Facing - l.sun.Azimuth
-	w.share("Upright share, toward the sun", "Vl", l, 0)
+	w.share("Upright share, toward "+l.litToward(), "Vl", l, l.Light.LitPlane())
 	w.share("Upright share, toward the camera", "Vc", l, towardCamera)
 	light := &l.Light
-	w.skyOn(l, "lit plane", "l", 0, light.SkyLit, "")
+	w.skyOn(l, "lit plane", "l", light.LitPlane(), light.SkyLit, "")
 	w.skyOn(l, "shaded plane", "c", towardCamera, light.SkyShade, "")
 	w.add(Step{Title: "Ground on either plane", Symbol: "G", Template: "{level} * {ρ} / 2",
 		Result: float64(light.Ground), Unit: "lx",
 		Source: "an even ground fills half of an upright plane's view", Estimate: true}, l.reflectance())
-	moon, from := l.moonOn("yl", l.sun.Azimuth)
+	moon, from := l.moonOn("yl", l.sun.Azimuth+l.Light.LitPlane())
 	w.add(Step{Title: "Lit side", Symbol: "lit", Template: "{Eb} * max(0, cos({h})) + {Sl} + {G}" + moon,
 		Result: float64(light.Lit), Unit: "lx",
-		Source: lambert, Note: "upright, facing the sun"}, from)
+		Source: lambert, Note: "upright, facing " + l.litToward()}, from)
 	w.add(Step{Title: "Shade side", Symbol: "shade", Template: "{Sc} + {G}", Result: float64(light.Shade), Unit: "lx",
 		Note: "upright, facing the camera, direct sun kept off"})
 	moon, from = l.moonOn("yc", l.view.Facing)
@@ -516,7 +524,7 @@ func (w *workings) extreme(l *ambient, which int, name, plane string) {
 	switch plane {
 	case "lit":
 		template, lux = "{B} * max(0, cos({h})) + {Sl} + {ρ} / 2 * ("+level+")", x.Lit
-		moon, azimuth := l.moonOn("yl", l.sun.Azimuth)
+		moon, azimuth := l.moonOn("yl", l.sun.Azimuth+l.Light.LitPlane())
 		template, from = template+moon, azimuth
 	case "shade":
 		template, lux = "{Sc} + {ρ} / 2 * ("+level+")", x.Shade

@@ -90,7 +90,7 @@ func (r *Reflector) Beside(l *sky.Light, sun sky.Sun, s Stance) Bounce {
 	upright := func(azimuth sky.Angle) sky.Lux { return h.on(l, azimuth, l.SkyOn(azimuth-sun.Azimuth)).light }
 	shade := upright(s.Facing)
 	a := Ambient{
-		Lit: upright(sun.Azimuth) + beamOnLit(l), Shade: shade, Face: shade + l.Face - l.Shade,
+		Lit: upright(sun.Azimuth+l.LitPlane()) + beamOnLit(l), Shade: shade, Face: shade + l.Face - l.Shade,
 		Key: upright(s.KeyPlane()), Shadow: upright(s.ShadowPlane()), Beam: l.DirectNormal,
 	}
 	a.Key += a.Beam*sky.Lux(BeamOnFace(ToCamera(sun, s.Facing))) + MoonOnKey(l, s)

@@ -44,7 +44,7 @@ func (r *Reflector) Derive(l *sky.Light, sun sky.Sun, s Stance) (ReflectorLight,
 		d.Between = sky.Angle(math.Acos(max(-1, min(1, -ray.dot(toward(0, aim))))))
 	}
 	plane := func(azimuth sky.Angle) ScrimPlane { return h.plane(l, azimuth, l.SkyOn(azimuth-sun.Azimuth)) }
-	d.Lit, d.Shade = plane(sun.Azimuth), plane(s.Facing)
+	d.Lit, d.Shade = plane(sun.Azimuth+l.LitPlane()), plane(s.Facing)
 	d.Key, d.Shadow = plane(s.KeyPlane()), plane(s.ShadowPlane())
 	d.Ambient = r.Beside(l, sun, s).Ambient
 	return d, true

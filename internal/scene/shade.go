@@ -24,7 +24,7 @@ func (h Shade) Under(l *sky.Light, sun sky.Sun, s Stance) Ambient {
 	}
 	shade := upright(s.Facing)
 	return Ambient{
-		Lit: upright(sun.Azimuth), Shade: shade, Face: shade,
+		Lit: upright(sun.Azimuth + l.LitPlane()), Shade: shade, Face: shade,
 		Key: upright(s.KeyPlane()), Shadow: upright(s.ShadowPlane()),
 	}
 }
