@@ -272,7 +272,7 @@ func TestThereIsAlwaysAPicture(t *testing.T) {
 		v.at(&j, p.Angle)
 		for _, way := range j.ways {
 			programs++
-			require.NotEmpty(t, v.running(&j, way, false), tag)
+			require.NotEmpty(t, v.running(&j, way, weighed{}), tag)
 		}
 	})
 	t.Logf("%d programs", programs)

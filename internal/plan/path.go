@@ -74,8 +74,10 @@ func (v *Solver) hold(ctx context.Context, r, like *Run, list []stretch, done *p
 	if route.cost >= moves.back {
 		route = v.route(ctx, jobs, settled, r.line, weighed{softer: true})
 	}
-	if floor, dark := v.floor(jobs, r.line); dark && route.cost >= moves.back {
-		route = v.route(ctx, jobs, settled, r.line, weighed{softer: true, dark: true, floor: floor})
+	if route.cost >= moves.back {
+		if floor, dark := v.floor(jobs, r.line); dark {
+			route = v.route(ctx, jobs, settled, r.line, weighed{softer: true, dark: true, floor: floor})
+		}
 	}
 	for i, c := range route.pictures {
 		if i < past {

@@ -46,6 +46,11 @@ type Library struct {
 	origins map[KitKind]map[string]origin
 }
 
+// Count returns how many things there are to choose from.
+func (l *Library) Count() int {
+	return len(l.Cameras) + len(l.Flashes) + len(l.Modifiers) + len(l.Gels) + len(l.Scrims) + len(l.Reflectors) + len(l.Filters)
+}
+
 // origin is where a definition was written, and what it says of the origin of
 // its figures.
 type origin struct{ file, source string }

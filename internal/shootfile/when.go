@@ -15,11 +15,22 @@ import (
 )
 
 // The most moments that a shoot may have, and answers: moments by methods, under
-// broken cloud twice as many.
+// broken cloud twice as many. For an answer that misses, methods and kit are tried:
+// of more methods than the usual, or with much kit, there may be fewer.
 const (
 	mostSteps   = 2000
-	mostAnswers = 5000
+	mostAnswers = 20_000
+	mostCostly  = 5000
+	muchKit     = 100 // things
 )
+
+// mostAnswersOf is the most answers that a shoot may have.
+func mostAnswersOf(s *shoot.Shoot) int {
+	if len(s.Methods) > len(shoot.Methods) || s.Kit != nil && s.Kit.Count() > muchKit {
+		return mostCostly
+	}
+	return mostAnswers
+}
 
 // when reads the section of that name; ok is false where the window cannot be
 // worked out from it.
@@ -212,17 +223,17 @@ func (r *reader) checkTimes(s *shoot.Shoot, day sky.Day, when *section, skies []
 // checkSteps reports a step that is too small for its window.
 func (r *reader) checkSteps(s *shoot.Shoot, window time.Duration, when *section) {
 	each := max(1, s.Cases()*len(s.Methods))
-	steps := int(window/s.When.Step) + 1
+	steps, answers := int(window/s.When.Step)+1, mostAnswersOf(s)
 	what := fmt.Sprintf("steps of %s make %d moments of the window, ", shoot.Span(s.When.Step), steps)
 	switch {
 	case steps > mostSteps:
 		what += fmt.Sprintf("more than %d", mostSteps)
-	case steps*each > mostAnswers:
-		what += fmt.Sprintf("and %d answers of all methods, more than %d", steps*each, mostAnswers)
+	case steps*each > answers:
+		what += fmt.Sprintf("and %d answers of all methods, more than %d", steps*each, answers)
 	default:
 		return
 	}
-	most := min(mostSteps, mostAnswers/each)
+	most := min(mostSteps, answers/each)
 	r.fault(when.at("step_minutes"), what,
 		when.instead("step_minutes", plain(math.Ceil(window.Minutes()/float64(most-1)))))
 }
