@@ -1,9 +1,9 @@
 package sky
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"time"
 )
 
@@ -189,7 +189,7 @@ func (o Observer) Day(year int, month time.Month, day int, loc *time.Location) D
 			add(c.days, c.name)
 		}
 	}
-	slices.SortStableFunc(d.Events, func(a, b Event) int { return a.Time.Compare(b.Time) })
+	sort.SliceStable(d.Events, func(i, j int) bool { return d.Events[i].Time.Before(d.Events[j].Time) })
 	d.Highest, d.Lowest = at(highest.days), at(lowest.days)
 	_, rises := d.First(Sunrise)
 	_, sets := d.First(Sunset)
@@ -239,7 +239,7 @@ func (o *Observer) sampleDay(start, end float64) []sunSample {
 			samples = append(samples, peak)
 		}
 	}
-	slices.SortFunc(samples, func(a, b sunSample) int { return cmp.Compare(a.days, b.days) })
+	sort.Slice(samples, func(i, j int) bool { return samples[i].days < samples[j].days })
 	return samples
 }
 

@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"slices"
+	"sort"
 	"time"
 
 	"evenfall/internal/shoot"
@@ -144,11 +144,13 @@ func (n *session) asked(instants []shoot.Instant) ([]named, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	slices.SortStableFunc(list, byTime)
+	byTime(list)
 	return list, nil
 }
 
-func byTime(a, b named) int { return a.time.Compare(b.time) }
+func byTime(list []named) {
+	sort.SliceStable(list, func(i, j int) bool { return list[i].time.Before(list[j].time) })
+}
 
 // telling returns the moments that say most about the window.
 func (n *session) telling() []named {
@@ -184,7 +186,7 @@ func (n *session) telling() []named {
 	for _, e := range events {
 		passed = append(passed, named{string(e.Name), e.Time})
 	}
-	slices.SortStableFunc(passed, byTime)
+	byTime(passed)
 	for _, p := range passed {
 		add(p.name, p.time)
 	}

@@ -1,10 +1,10 @@
 package plan
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 	"time"
 
@@ -573,7 +573,7 @@ func (v *Solver) modifiers() []remedy {
 	kit := slices.DeleteFunc(slices.Clone(v.shoot.Kit.Modifiers), func(m flash.Modifier) bool {
 		return m.Size < stillSoft || loss(m) >= now
 	})
-	slices.SortStableFunc(kit, func(a, b flash.Modifier) int { return cmp.Compare(loss(b), loss(a)) })
+	sort.SliceStable(kit, func(i, j int) bool { return loss(kit[i]) > loss(kit[j]) })
 	var list []remedy
 	for _, m := range spread(kit, mostTried) {
 		list = append(list, remedy{Cure{Kind: ChangeModifier, Name: m.Name}, func(c *shoot.Shoot) { c.Flash.Modifier = m }})
@@ -602,11 +602,11 @@ func (v *Solver) flashes(stronger bool) []remedy {
 			kit = append(kit, other{u, gives})
 		}
 	}
-	slices.SortStableFunc(kit, func(a, b other) int {
+	sort.SliceStable(kit, func(i, j int) bool {
 		if stronger {
-			return cmp.Compare(a.output, b.output)
+			return kit[i].output < kit[j].output
 		}
-		return cmp.Compare(b.output, a.output)
+		return kit[i].output > kit[j].output
 	})
 	var list []remedy
 	for _, one := range spread(kit, mostTried) {
@@ -636,7 +636,7 @@ func instead(u *flash.Unit) remedy {
 // scrims carries one of the kit, aimed at the sun, the smallest first.
 func (v *Solver) scrims() []remedy {
 	kit := slices.Clone(v.shoot.Kit.Scrims)
-	slices.SortStableFunc(kit, func(a, b scene.Scrim) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
+	sort.SliceStable(kit, func(i, j int) bool { return kit[i].Width*kit[i].Length < kit[j].Width*kit[j].Length })
 	var list []remedy
 	for _, panel := range spread(kit, mostTried) {
 		panel.Distance = aimedDistance
@@ -649,7 +649,7 @@ func (v *Solver) scrims() []remedy {
 func (v *Solver) panels() []scene.Reflector {
 	const ways = 4 // that each is tried in
 	kit := slices.Clone(v.shoot.Kit.Reflectors)
-	slices.SortStableFunc(kit, func(a, b scene.Reflector) int { return cmp.Compare(a.Width*a.Length, b.Width*b.Length) })
+	sort.SliceStable(kit, func(i, j int) bool { return kit[i].Width*kit[i].Length < kit[j].Width*kit[j].Length })
 	return spread(kit, mostTried/ways)
 }
 
@@ -688,7 +688,7 @@ func throwing(panel scene.Reflector, m shoot.Method) remedy {
 // filters carries one of the kit, the weakest first.
 func (v *Solver) filters() []remedy {
 	kit := slices.Clone(v.shoot.Kit.Filters)
-	slices.SortStableFunc(kit, func(a, b shoot.Filter) int { return cmp.Compare(a.Loss, b.Loss) })
+	sort.SliceStable(kit, func(i, j int) bool { return kit[i].Loss < kit[j].Loss })
 	var list []remedy
 	for _, f := range spread(kit, mostTried) {
 		list = append(list, remedy{Cure{Kind: CarryFilter, Name: f.Name}, func(c *shoot.Shoot) { c.Filters = []shoot.Filter{f} }})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sort"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
@@ -326,7 +327,7 @@ func (v *Solver) nearly(j *job, p program) []choice {
 		}
 	}
 	list = slices.DeleteFunc(list, func(c choice) bool { return v.distance(&c) > least+nearlyAs })
-	slices.SortStableFunc(list, func(a, b choice) int { return int(math.Copysign(1, v.distance(&a)-v.distance(&b))) })
+	sort.SliceStable(list, func(i, j int) bool { return v.distance(&list[i]) < v.distance(&list[j]) })
 	return list[:min(len(list), most)]
 }
 

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"cmp"
 	"slices"
 	"sort"
 
@@ -76,12 +75,7 @@ func newProgram(s *shoot.Shoot, l *exposure.Lens, fastest exposure.Shutter, filt
 		from = baseOf(s, fastest).Plus(f.Loss)
 	}
 	// Of settings that let in the same light the first added stands.
-	slices.SortStableFunc(p, func(a, b setting) int {
-		if sameLight(a, b) {
-			return 0
-		}
-		return cmp.Compare(a.ev, b.ev)
-	})
+	sort.SliceStable(p, func(i, j int) bool { return p[i].ev < p[j].ev && !sameLight(p[i], p[j]) })
 	return slices.CompactFunc(p, sameLight)
 }
 

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"slices"
+	"sort"
 	"time"
 )
 
@@ -55,6 +56,6 @@ func (n *session) taken() []time.Time {
 			list = append(list, at)
 		}
 	}
-	slices.SortFunc(list, time.Time.Compare)
+	sort.Slice(list, func(i, j int) bool { return list[i].Before(list[j]) })
 	return slices.CompactFunc(list, time.Time.Equal)
 }

@@ -2,6 +2,7 @@ package reading
 
 import (
 	"slices"
+	"sort"
 	"time"
 
 	"evenfall/internal/shoot"
@@ -71,7 +72,7 @@ func OfTheDay(s *shoot.Shoot, list []Reading) []Reading {
 			own = append(own, r)
 		}
 	}
-	slices.SortStableFunc(own, func(a, b Reading) int { return a.Time.Compare(b.Time) })
+	sort.SliceStable(own, func(i, j int) bool { return own[i].Time.Before(own[j].Time) })
 	var once []Reading
 	for i := range own {
 		r := &own[i]

@@ -6,6 +6,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -103,11 +104,12 @@ func (f Faults) inOrder() Faults {
 	for i := range f {
 		f[i].What, f[i].Hint = words.Safe(f[i].What), words.Safe(f[i].Hint)
 	}
-	slices.SortStableFunc(f, func(a, b Fault) int {
+	sort.SliceStable(f, func(i, j int) bool {
+		a, b := &f[i], &f[j]
 		return cmp.Or(
 			cmp.Compare(min(len(a.Flag), 1), min(len(b.Flag), 1)),
 			cmp.Compare(a.Line, b.Line),
-			cmp.Compare(a.Column, b.Column))
+			cmp.Compare(a.Column, b.Column)) < 0
 	})
 	seen := map[Fault]bool{}
 	return slices.DeleteFunc(f, func(one Fault) bool {

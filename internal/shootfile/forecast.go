@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -89,7 +90,7 @@ func parseForecast(name string, text []byte, zone *time.Location) (shoot.Forecas
 // inTime sorts the lines of a forecast, and returns those of a time that
 // another has too, behind the other.
 func inTime(list []clouded) (forecast shoot.Forecast, again [][2]clouded) {
-	slices.SortStableFunc(list, func(a, b clouded) int { return a.Time.Compare(b.Time) })
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Time.Before(list[j].Time) })
 	for i, one := range list {
 		if i > 0 && one.Time.Equal(list[i-1].Time) {
 			again = append(again, [2]clouded{list[i-1], one})

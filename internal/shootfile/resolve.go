@@ -6,6 +6,7 @@ import (
 	"math"
 	"path"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -564,7 +565,7 @@ func (r *reader) filters(s *section, library *shoot.Library) []shoot.Filter {
 		s.fault(s.entry, fmt.Sprintf("there are %d filters, more than %d", len(filters), most), "nd_stops = [3, 6]")
 	}
 	s.done()
-	slices.SortStableFunc(filters, func(a, b shoot.Filter) int { return cmp.Compare(a.Loss, b.Loss) })
+	sort.SliceStable(filters, func(i, j int) bool { return filters[i].Loss < filters[j].Loss })
 	return filters
 }
 
