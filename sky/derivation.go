@@ -281,7 +281,7 @@ func (l *Light) colourPath() ColourPath {
 	return ColourPath{
 		Mass: t.mass, Blue: t.blue, Turn: duskTurn(h), Beam: t.beam(), Sky: blue, Cloud: cloud,
 		BeamUV: m.beam.uv(), SkyUV: natural(blue).uv(), CloudUV: natural(cloud).uv(),
-		Warmer: [3]float64{warm.across, warm.byCosine, warm.bySquare},
+		Warmer:  [3]float64{warm.across, warm.byCosine, warm.bySquare},
 		LitBlue: side(math.Cos(float64(l.litAzimuth))), ShadeBlue: side(l.towardCamera),
 		Lit: m.lit.between(), Shade: m.shade.between(), Face: m.face.between(),
 	}
