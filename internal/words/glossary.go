@@ -23,7 +23,7 @@ func Glossary() []Topic {
 			{"turbidity", "haze between sun and ground, 2 very clear to 6 murky"},
 		}},
 		{"Sides", []Term{
-			{"lit side", "upright meter turned toward the sun, at night the moon: the brightest side"},
+			{"lit side", "upright meter toward the sun, at night the moon: the brightest"},
 			{"rim", "the lit side when the sun stands behind the sitter"},
 			{"shade side", "upright meter toward the camera, kept in shade"},
 			{"face", "the side toward the camera, any sun on it included"},
