@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"strings"
 	"testing"
@@ -10,7 +11,10 @@ import (
 	_ "time/tzdata" // zones on machines that have none
 	"unicode"
 
+	"evenfall/internal/shootfile"
+
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // noon is what the clock shows in the tests, in a system whose zone is UTC.
@@ -92,5 +96,25 @@ func FuzzArguments(f *testing.F) {
 		}
 		assert.Negative(t, strings.IndexFunc(stdout.String(), obeyed), "%q: %q", args, &stdout)
 		assert.Negative(t, strings.IndexFunc(stderr.String(), obeyed), "%q: %q", args, &stderr)
+	})
+}
+
+// Moments are refused with a hint, or as many as there are commas and one.
+func FuzzMoments(f *testing.F) {
+	for _, text := range []string{"17:30", "sunset-20m,17:30", ",", "sunrise,,noon", "25:00,civil dusk+5m"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		list, err := parseMoments(text)
+		if err == nil {
+			assert.Len(t, list, strings.Count(text, ",")+1)
+			return
+		}
+		var faults shootfile.Faults
+		var own *problem
+		require.True(t, errors.As(err, &faults) || errors.As(err, &own), "%v", err)
+		for _, one := range faults {
+			assert.NotEmpty(t, one.Hint, "%q", text)
+		}
 	})
 }

@@ -2,6 +2,7 @@ package flash
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"evenfall/internal/exposure"
@@ -148,4 +149,19 @@ func TestSets(t *testing.T) {
 	assert.EqualError(t, u.Sets(-3), "the flash has no power 1/2+1/2: it moves by 1/3 stop")
 	u.Click = exposure.Full
 	assert.EqualError(t, u.Sets(-2), "the flash has no power 1/2+2/3: it moves by one stop")
+}
+
+// Whatever is read as a power is written as it was read, but for blanks.
+func FuzzParsePower(f *testing.F) {
+	for _, text := range []string{"1/1", "1/4+1/3", "1/1024", " 1/2 + 2/3 ", "1/3", "1/4 + 1/2"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		p, err := ParsePower(text)
+		if err != nil {
+			return
+		}
+		assert.Equal(t, strings.Join(strings.Fields(text), ""), p.String())
+		assert.True(t, p <= 0 && p.Fraction() > 0 && p.Fraction() <= 1, "%v", p)
+	})
 }

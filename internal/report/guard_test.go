@@ -5,11 +5,13 @@ import (
 	"encoding/csv"
 	"fmt"
 	"html"
+	"math"
 	"math/rand/v2"
 	"os"
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"evenfall/internal/words"
 
@@ -43,28 +45,46 @@ func randomName(random *rand.Rand) string {
 // nothing of names but their text: no link, no picture, no mark.
 func TestNamesAreTextToMarkdown(t *testing.T) {
 	const seed = 9
-	reader := goldmark.New(goldmark.WithExtensions(extension.GFM, extension.Footnote, extension.DefinitionList,
-		extension.NewLinkify(extension.WithLinkifyAllowedProtocols([]string{"http:", "https:", "ftp:", "mailto:", "xmpp:"}))),
-		goldmark.WithParserOptions(parser.WithAttribute()))
-	elements := regexp.MustCompile(`<[^>]*>`)
-	ours := regexp.MustCompile(`^</?(h1|h2|p|ul|ol|li|strong|table|thead|tbody|tr|th|td)( id="[^"]*")?>$|^<!-- .* -->$`)
 	random := rand.New(rand.NewPCG(seed, seed))
 	for range tries() {
-		name := randomName(random)
-		d := &Document{Title: name}
-		table := &Table{Columns: []Column{{Title: name}, {Title: "x"}}}
-		table.Add(name, "x")
-		d.Add(Paragraph{Text: name}, Paragraph{Text: name, Strong: true}, Facts{{name, name, Neutral}}, table,
-			List{Items: []string{name}}, Heading{Text: name}, Note{Kind: Definition, Term: name, Text: name})
-		var page bytes.Buffer
-		require.NoError(t, reader.Convert([]byte(markdownOf(d, Options{})), &page))
-		for _, tag := range elements.FindAllString(page.String(), -1) {
-			assert.Regexp(t, ours, tag, "%q", name)
-		}
-		text := html.UnescapeString(elements.ReplaceAllString(page.String(), ""))
-		shown := strings.ReplaceAll("N N N N: N N x N x N N N: N", "N", strings.TrimSpace(words.Safe(name)))
-		assert.Equal(t, strings.Fields(shown), strings.Fields(text), "%q", name)
+		textToMarkdown(t, randomName(random))
 	}
+}
+
+func FuzzMarkdown(f *testing.F) {
+	for _, piece := range pieces {
+		f.Add(piece)
+	}
+	f.Fuzz(func(t *testing.T, name string) {
+		if utf8.ValidString(name) && strings.TrimSpace(words.Safe(name)) != "" { // as files of TOML have it
+			textToMarkdown(t, name)
+		}
+	})
+}
+
+var (
+	reader = goldmark.New(goldmark.WithExtensions(extension.GFM, extension.Footnote, extension.DefinitionList,
+		extension.NewLinkify(extension.WithLinkifyAllowedProtocols([]string{"http:", "https:", "ftp:", "mailto:", "xmpp:"}))),
+		goldmark.WithParserOptions(parser.WithAttribute()))
+	elements = regexp.MustCompile(`<[^>]*>`)
+	ours     = regexp.MustCompile(`^</?(h1|h2|p|ul|ol|li|strong|table|thead|tbody|tr|th|td)( id="[^"]*")?>$|^<!-- .* -->$`)
+)
+
+// textToMarkdown checks one name.
+func textToMarkdown(t *testing.T, name string) {
+	d := &Document{Title: name}
+	table := &Table{Columns: []Column{{Title: name}, {Title: "x"}}}
+	table.Add(name, "x")
+	d.Add(Paragraph{Text: name}, Paragraph{Text: name, Strong: true}, Facts{{name, name, Neutral}}, table,
+		List{Items: []string{name}}, Heading{Text: name}, Note{Kind: Definition, Term: name, Text: name})
+	var page bytes.Buffer
+	require.NoError(t, reader.Convert([]byte(markdownOf(d, Options{})), &page))
+	for _, tag := range elements.FindAllString(page.String(), -1) {
+		assert.Regexp(t, ours, tag, "%q", name)
+	}
+	text := html.UnescapeString(elements.ReplaceAllString(page.String(), ""))
+	shown := strings.ReplaceAll("N N N N: N N x N x N N N: N", "N", strings.TrimSpace(words.Safe(name)))
+	assert.Equal(t, strings.Fields(shown), strings.Fields(text), "%q", name)
 }
 
 // tries is how many random names are tried.
@@ -84,29 +104,45 @@ func tries() int {
 func TestNamesAreTextToSpreadsheets(t *testing.T) {
 	const seed = 10
 	random := rand.New(rand.NewPCG(seed, seed))
+	for range tries() {
+		textToSpreadsheet(t, randomName(random), randomName(random), (random.Float64()-0.5)*1e6)
+	}
+	for text, want := range map[string]string{"-0x10": "'-0x10", "+Inf": "'+Inf", "-1.5e-07": "-1.5e-07", "-": "'-"} {
+		assert.Equal(t, want, guard(text))
+	}
+}
+
+func FuzzCSV(f *testing.F) {
+	for _, piece := range pieces {
+		f.Add(piece, "=1+1", -1.5e-7)
+	}
+	f.Fuzz(func(t *testing.T, name, other string, number float64) {
+		if utf8.ValidString(name) && utf8.ValidString(other) && !math.IsNaN(number) && !math.IsInf(number, 0) {
+			textToSpreadsheet(t, name, other, number)
+		}
+	})
+}
+
+// textToSpreadsheet checks two names and a number.
+func textToSpreadsheet(t *testing.T, name, other string, number float64) {
 	type row struct {
 		Name   string   `json:"name"`
 		List   []string `json:"list"`
 		Number float64  `json:"number"`
 	}
-	for range tries() {
-		data := row{randomName(random), []string{randomName(random), randomName(random)}, (random.Float64() - 0.5) * 1e6}
-		var b bytes.Buffer
-		require.NoError(t, writeFlat(&b, &data, Options{}))
-		cells, err := csv.NewReader(&b).ReadAll()
-		require.NoError(t, err)
-		for i, cell := range cells[1][:2] {
-			if !regexp.MustCompile(`^[+-]?\d+(\.\d+)?(e[+-]?\d+)?$`).MatchString(cell) {
-				assert.NotRegexp(t, "^[=+\\-@\t\r＝＋－＠]", cell, "%q", data)
-			}
-			plain := [...]string{words.Safe(data.Name), words.Safe(strings.Join(data.List, "; "))}[i]
-			assert.Equal(t, plain, strings.TrimPrefix(cell, cell[:len(cell)-len(plain)]), "%q", data)
+	data := row{name, []string{other, name}, number}
+	var b bytes.Buffer
+	require.NoError(t, writeFlat(&b, &data, Options{}))
+	cells, err := csv.NewReader(&b).ReadAll()
+	require.NoError(t, err)
+	for i, cell := range cells[1][:2] {
+		if !regexp.MustCompile(`^[+-]?\d+(\.\d+)?(e[+-]?\d+)?$`).MatchString(cell) {
+			assert.NotRegexp(t, "^[=+\\-@\t\r＝＋－＠]", cell, "%q", data)
 		}
-		assert.Equal(t, fmt.Sprint(data.Number), fmt.Sprint(mustFloat(t, cells[1][2])))
+		plain := [...]string{words.Safe(data.Name), words.Safe(strings.Join(data.List, "; "))}[i]
+		assert.Equal(t, plain, strings.TrimPrefix(cell, cell[:len(cell)-len(plain)]), "%q", data)
 	}
-	for text, want := range map[string]string{"-0x10": "'-0x10", "+Inf": "'+Inf", "-1.5e-07": "-1.5e-07", "-": "'-"} {
-		assert.Equal(t, want, guard(text))
-	}
+	assert.Equal(t, fmt.Sprint(data.Number), fmt.Sprint(mustFloat(t, cells[1][2])))
 }
 
 func mustFloat(t *testing.T, text string) (v float64) {
