@@ -31,7 +31,7 @@ func costly(sky, look, flash, more string) string {
 	}
 	return "methods = [" + strings.Join(methods, ", ") + "]\n" +
 		"[place]\nlatitude_deg = 54.33\nlongitude_deg = 10.15\ntime_zone = \"Europe/Berlin\"\n" + horizon() +
-		"[when]\ndate = \"2027-06-21\"\nfrom = \"00:00\"\nto = \"23:59\"\nstep_minutes = 7\n" + sky +
+		"[when]\ndate = \"2027-06-21\"\nfrom = \"00:00\"\nto = \"23:59\"\nstep_minutes = 8\n" + sky +
 		"[subject]\nfigure = \"full length\"\n[look]\nratio = 3\n" + look +
 		"[lens]\nfocal_length_mm = 85\nwidest = 1.0\nnarrowest = 64\naperture = 2.8\n" +
 		"[flash]\nmodifier = \"softbox-60x90\"\n" + flash +

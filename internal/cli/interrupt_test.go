@@ -78,7 +78,7 @@ func (w deafWriter) Write([]byte) (int, error) { <-w.until; return 0, io.ErrClos
 
 // busy is a plan that takes several times as long as the tests wait: about as long
 // as any that is not refused.
-var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "2m", "--sky", "broken", "--distance", "100",
+var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "3m", "--sky", "broken", "--distance", "100",
 	"--method", "sync,hss,nd,scrim,scrim+hss"}
 
 func TestInterruptedWork(t *testing.T) {

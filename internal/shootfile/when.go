@@ -20,7 +20,7 @@ import (
 const (
 	mostSteps   = 2000
 	mostAnswers = 20_000
-	mostCostly  = 5000
+	mostCostly  = 4000
 	muchKit     = 100 // things
 )
 
