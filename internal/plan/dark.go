@@ -204,9 +204,12 @@ func (v *Solver) approachDarker(t *task, p program, consider func(choice)) {
 	}
 }
 
-// lost is why a picture in the dark misses a ratio, where it is not underexposed.
+// lost is why a picture in the dark misses a ratio, where it is not underexposed; nil
+// where it is overexposed by more than a flash's lowest power.
 func (v *Solver) lost(c *choice) *Problem {
 	switch over := c.off.exposure; {
+	case over > v.within && !v.lowest(c):
+		return nil
 	case over > v.within:
 		return &Problem{TooStrong, over}
 	case c.off.ratio > v.within:
@@ -215,4 +218,10 @@ func (v *Solver) lost(c *choice) *Problem {
 		return &Problem{TooFlat, -c.off.ratio}
 	}
 	return &Problem{CoarseClicks, max(c.off.exposure.Abs(), sky.Stops(max(0, c.off.background)))}
+}
+
+// lowest reports whether the flashes that fire do so at their lowest power.
+func (v *Solver) lowest(c *choice) bool {
+	at := func(s shot, unit *flash.Unit) bool { return s.light == 0 || s.power <= unit.LowestPower }
+	return at(c.flash, v.shoot.Flash.Unit) && (c.fill.light == 0 || at(c.fill, v.shoot.Fill.Unit))
 }

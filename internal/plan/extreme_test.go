@@ -230,10 +230,16 @@ func without(s *shoot.Shoot, p *Solution) bool {
 		fill := *s.Fill
 		fill.Unit = brighter(fill.Unit, by)
 		s.Fill = &fill
-	case TooStrong:
+	case TooStrong: // the flash, or the fill where that fires alone
 		unit := *s.Flash.Unit
 		unit.LowestPower -= flash.Power(sixths)
 		s.Flash.Unit = &unit
+		if s.Fill != nil {
+			fill, unit := *s.Fill, *s.Fill.Unit
+			unit.LowestPower -= flash.Power(sixths)
+			fill.Unit = &unit
+			s.Fill = &fill
+		}
 	case TooDark:
 		s.Camera.Highest += exposure.ISO(sixths)
 	case TooBright:

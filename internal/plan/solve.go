@@ -615,7 +615,9 @@ func (v *Solver) diagnose(j *job, c *choice) *Problem {
 	fires := t.flash > 0 || t.fill.flash > 0
 	if p := v.outOfRange(j); p != nil && p.Kind == TooDark && c.role != None && c.off.exposure >= -v.within &&
 		look.Kind == shoot.RatioLook {
-		return v.lost(c)
+		if lost := v.lost(c); lost != nil {
+			return lost
+		}
 	}
 	if p := v.outOfRange(j); p != nil && !(fires && weak.Misses > p.Misses) {
 		return p
