@@ -18,6 +18,29 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// usual is a shoot of the usual methods and kit in steps as small as they may be.
+const usual = `[place]
+latitude_deg = 54.33
+longitude_deg = 10.15
+time_zone = "Europe/Berlin"
+[when]
+date = "2027-06-21"
+from = "00:00"
+to = "23:59"
+step_minutes = 1.21
+[[sky]]
+condition = "broken"
+[lens]
+focal_length_mm = 85
+widest = 1.0
+narrowest = 64
+aperture = 2.8
+[flash]
+distance_m = 100
+[filters]
+nd_stops = [0.5, 1.7, 2.9, 4.1, 5.3, 6.5, 7.7, 8.9, 10.1, 11.3, 12.5, 13.7]
+`
+
 // costly writes shoots that cost about as much as any that is not refused: all
 // methods under a broken sky through a day, in steps as small as they may be,
 // twelve filters, a look that is missed; what else they have is given.
@@ -94,6 +117,7 @@ func TestCostHasBounds(t *testing.T) {
 			[]string{"cues"}},
 		"fill and kit": {costly(spans, "background_stops = -8\n", near, fill+many(flash, room/2)), []string{"explain"}},
 		"moments":      {costly(broken, "", far, flashes), []string{"compare", "--moment", strings.Join(moments, ",")}},
+		"small steps":  {usual, []string{"timeline", "--format", "json"}},
 		"page":         {costly(broken, "", far, fill), []string{"sheet"}},
 		"values": {costly(broken, "", near, fill), []string{"compare", "--from", "00:00", "--to", "13:00", "--vary",
 			"bias=-1,0,1"}},

@@ -146,17 +146,25 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 // comes returns what a method comes to at a moment with the flash at an angle.
 func (v *Solver) comes(m shoot.Method, at *Moment, angle sky.Angle, g Gel) Outcome {
 	j := v.job(m, at, g)
-	return v.comesFrom(&j, angle)
+	if j.problem != 0 {
+		return Missed
+	}
+	v.at(&j, angle)
+	var room [48]choice
+	c := v.search(&j, room[:0])
+	return v.outcome(&j, &c)
 }
 
-// comesFrom returns what a job comes to with the flash at an angle.
-func (v *Solver) comesFrom(j *job, angle sky.Angle) Outcome {
+// comesNear returns what a job comes to with the flash at an angle, about what the
+// moment asks: where it is so dark that only a darker picture may come out, it
+// hardly matters where the sitter faces.
+func (v *Solver) comesNear(j *job, angle sky.Angle) Outcome {
 	if j.problem != 0 {
 		return Missed
 	}
 	v.at(j, angle)
 	var room [48]choice
-	c := v.search(j, room[:0])
+	c := v.searchNear(j, room[:0])
 	return v.outcome(j, &c)
 }
 
@@ -238,7 +246,7 @@ func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angl
 	v.first = key // a fill is set up anew, too
 	m := c.plan.session.moment(r.Time, r.Sun, scene.Stance{Facing: facing, Key: key}, r.Condition, r.Case)
 	j := v.job(s.Method, &m, s.Gel)
-	best, at := v.comesFrom(&j, s.Angle), s.Angle
+	best, at := v.comesNear(&j, s.Angle), s.Angle
 	if j.problem != 0 || !s.Method.UsesFlash() {
 		return best, at
 	}
@@ -246,7 +254,7 @@ func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angl
 		if best == Held {
 			break
 		}
-		if o := v.comesFrom(&j, angle); o < best {
+		if o := v.comesNear(&j, angle); o < best {
 			best, at = o, angle
 		}
 	}

@@ -291,10 +291,24 @@ func (v *Solver) choices(list []choice, p program, t *task) []choice {
 	return list
 }
 
-// search returns the best choice of the first program whose best comes out as
-// well as that of any; where none comes out about what the moment asks, a darker
-// one. The list's room is used.
+// search returns the best choice about what the moment asks; where none comes out
+// there, a darker one. The list's room is used.
 func (v *Solver) search(j *job, room []choice) choice {
+	b := v.searchNear(j, room)
+	if b.outcome != Missed {
+		return b
+	}
+	for _, p := range j.ways {
+		if c, found := v.darker(&j.task, p); found && c.outcome < b.outcome {
+			b = c
+		}
+	}
+	return b
+}
+
+// searchNear returns the best choice about what the moment asks of the first
+// program whose best comes out as well as that of any. The list's room is used.
+func (v *Solver) searchNear(j *job, room []choice) choice {
 	var b choice
 	found := false
 	for _, p := range j.ways {
@@ -303,15 +317,7 @@ func (v *Solver) search(j *job, room []choice) choice {
 			b, found = c, true
 		}
 		if b.outcome == Held {
-			return b
-		}
-	}
-	if b.outcome != Missed {
-		return b
-	}
-	for _, p := range j.ways {
-		if c, found := v.darker(&j.task, p); found && c.outcome < b.outcome {
-			b = c
+			break
 		}
 	}
 	return b

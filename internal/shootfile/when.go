@@ -16,17 +16,20 @@ import (
 
 // The most moments that a shoot may have, and answers: moments by methods, under
 // broken cloud twice as many. For an answer that misses, methods and kit are tried:
-// of more methods than the usual, or with much kit, there may be fewer.
+// of more methods than the usual, with much kit, a fill, or a flash that clicks more
+// coarsely than the camera there may be fewer.
 const (
 	mostSteps   = 2000
-	mostAnswers = 20_000
+	mostAnswers = 12_000
 	mostCostly  = 4000
 	muchKit     = 100 // things
 )
 
 // mostAnswersOf is the most answers that a shoot may have.
 func mostAnswersOf(s *shoot.Shoot) int {
-	if len(s.Methods) > len(shoot.Methods) || s.Kit != nil && s.Kit.Count() > muchKit {
+	switch u := s.Flash.Unit; {
+	case len(s.Methods) > len(shoot.Methods), s.Kit != nil && s.Kit.Count() > muchKit, s.Fill != nil,
+		u != nil && u.Click > s.Camera.Click:
 		return mostCostly
 	}
 	return mostAnswers
