@@ -60,6 +60,9 @@ func (p program) beyond(target exposure.EV) []setting {
 func (v *Solver) exposed(list []choice, t *task, e *setting) []choice {
 	available := t.available(e)
 	exposing(v.shoot.Flash.Unit, available, v.room(t, e, t.lamp), func(flash shot) bool {
+		if under, _ := v.underOver(t, e, flash, shot{}); under {
+			return false
+		}
 		c := v.try(t, e, flash, shot{})
 		if c.off.exposure < -v.within {
 			return false

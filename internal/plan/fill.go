@@ -185,6 +185,9 @@ func (v *Solver) pairs(list []choice, t *task, e *setting) []choice {
 // for no more.
 func (v *Solver) pairPowers(list []choice, t *task, e *setting) []choice {
 	try := func(flash, fill shot) bool {
+		if under, over := v.underOver(t, e, flash, fill); under || over {
+			return over
+		}
 		c := v.try(t, e, flash, fill)
 		if c.off.exposure < -v.within {
 			return false

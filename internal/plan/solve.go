@@ -17,7 +17,9 @@ import (
 // NewSolver.
 type Solver struct {
 	shoot   *shoot.Shoot
-	within  sky.Stops           // tolerance of the look
+	within  sky.Stops // tolerance of the look
+	least   float64   // of the light that a normal exposure needs, on the key side
+	most    float64
 	highest sky.Sun             // of the window
 	first   scene.Hand          // the key side at its start; neither before it is known
 	full    exposure.LuxSeconds // of the flash at full power at the sitter, without a gel
@@ -66,9 +68,11 @@ func NewSolver(s *shoot.Shoot) *Solver {
 	return v
 }
 
-// power works out what the flashes give at full power, and at short times.
+// power works out what the flashes give at full power, and at short times, and
+// between which ends the key side's exposure may lie.
 func (v *Solver) power() {
 	s := v.shoot
+	v.least, v.most = (s.Look.Bias - v.within).Factor(), (s.Look.Bias + v.within).Factor()
 	v.full, v.burst = fullBare(&s.Flash), newBurst(&s.Camera, true, s.Flash.Unit)
 	v.fill, v.ofFill = 0, burst{}
 	if fill := s.Fill; fill != nil {
@@ -245,6 +249,18 @@ func (v *Solver) try(t *task, e *setting, flash, fill shot) choice {
 	c.outcome = c.off.outcome(look.Kind, v.within, t.soft)
 	c.miss = c.off.cost(look.Kind)
 	return c
+}
+
+// underOver reports whether flash and fill at a setting leave the key side clearly
+// under the tolerance or bring it over: what most pictures fail by, for less work.
+func (v *Solver) underOver(t *task, e *setting, flash, fill shot) (under, over bool) {
+	const rounding = 1e-9
+	key := float64(t.ambient.Key)*e.seconds + t.lamp.key*float64(flash.light)
+	if fill.light > 0 {
+		key += t.fill.lamp.key * float64(fill.light)
+	}
+	share := key / float64(e.need)
+	return share < v.least*(1-rounding), share > v.most*(1+rounding)
 }
 
 // wanted returns what the flash has to add at a setting. With a ratio it goes
