@@ -20,7 +20,7 @@ import (
 // coarsely than the camera there may be fewer.
 const (
 	mostSteps   = 2000
-	mostAnswers = 12_000
+	mostAnswers = 20_000
 	mostCostly  = 4000
 	muchKit     = 100 // things
 )
