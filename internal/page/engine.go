@@ -61,8 +61,20 @@ func NewEngine(module []byte, s *engine.Shoot) (*Engine, error) {
 		Data: template.HTML(`<script type="application/json" id="shoot">` + string(shoot) + "</script>\n" +
 			`<script type="application/octet-stream" id="engine" data-size="` + strconv.Itoa(len(module)) + `">` +
 			packed(module) + "</script>\n"),
-		Script: engineScript + documentScript + zoneScript + changeScript,
+		Script: bare(engineScript + documentScript + zoneScript + changeScript),
 	}, err
+}
+
+// bare leaves out of a script the lines that are comments, and what stands before
+// the first word of a line.
+func bare(script string) string {
+	var lines []string
+	for line := range strings.Lines(script) {
+		if line = strings.TrimLeft(line, "\t"); !strings.HasPrefix(line, "//") {
+			lines = append(lines, line)
+		}
+	}
+	return strings.Join(lines, "")
 }
 
 // packed writes bytes as text of base 94, eleven digits for nine bytes, the last
