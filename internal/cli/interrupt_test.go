@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -238,7 +239,10 @@ func ended(t *testing.T, cmd *exec.Cmd, sent syscall.Signal) (code int, took tim
 // beside it.
 func TestSignals(t *testing.T) {
 	program := binary(t)
+	heard := make(chan os.Signal, 1)
+	defer signal.Stop(heard)
 	for sent, want := range signals {
+		signal.Notify(heard, sent) // behind nohup it is ignored, and so it would be by what is started here
 		folder := t.TempDir()
 		name := filepath.Join(folder, "plan.json")
 		require.NoError(t, os.WriteFile(name, []byte("before"), 0o600))
