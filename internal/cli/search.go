@@ -26,12 +26,14 @@ func (g *planning) search() (*shoot.Shoot, shoot.Wishes, error) {
 	if err != nil {
 		return nil, shoot.Wishes{}, err
 	}
+	named := "" // the forecast's file, as it is typed
 	if forecast := g.command.Flags().Lookup(forecastFlag); forecast.Changed {
 		name := forecast.Value.String()
+		named = shootfile.Typed(name)
 		text, err := readFile(g.command.Context(), name)
 		if err != nil {
 			return nil, shoot.Wishes{}, &problem{exitUsage, fmt.Sprintf("--forecast %s cannot be read: %v",
-				shootfile.Typed(name), withoutPath(err)), "leave --forecast out"}
+				named, withoutPath(err)), "leave --forecast out"}
 		}
 		document.SetForecast(name, text)
 	}
@@ -40,10 +42,6 @@ func (g *planning) search() (*shoot.Shoot, shoot.Wishes, error) {
 		return nil, shoot.Wishes{}, err
 	}
 	g.remark(s, env)
-	named := ""
-	if forecast := g.command.Flags().Lookup(forecastFlag); forecast.Changed {
-		named = shootfile.Typed(forecast.Value.String())
-	}
 	for _, remark := range shootfile.SearchRemarks(s, &wishes, named) {
 		g.process.printProblem(remark.What, remark.Hint)
 	}

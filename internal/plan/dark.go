@@ -58,19 +58,7 @@ func (p program) beyond(target exposure.EV) []setting {
 // exposed appends the pictures at a setting that expose the key side within the
 // tolerance by flash, however little of it the moment asks for.
 func (v *Solver) exposed(list []choice, t *task, e *setting) []choice {
-	available := t.available(e)
-	exposing(v.shoot.Flash.Unit, available, v.room(t, e, t.lamp), func(flash shot) bool {
-		if under, _ := v.underOver(t, e, flash, shot{}); under {
-			return false
-		}
-		c := v.try(t, e, flash, shot{})
-		if c.off.exposure < -v.within {
-			return false
-		}
-		c.headroom = -flash.power.Stops()
-		list = append(list, c)
-		return true
-	})
+	list = v.byFlash(list, t, e)
 	if t.fill.there && (t.flash > 0 || t.fill.flash > 0) {
 		list = v.pairPowers(list, t, e)
 	}

@@ -264,7 +264,16 @@ func (v *Solver) powers(t *task, e *setting) []choice {
 	if t.flash <= 0 {
 		return list
 	}
+	return v.byFlash(list, t, e)
+}
+
+// byFlash appends the pictures at a setting with each power of the flash that
+// exposes the key side within the tolerance.
+func (v *Solver) byFlash(list []choice, t *task, e *setting) []choice {
 	exposing(v.shoot.Flash.Unit, t.available(e), v.room(t, e, t.lamp), func(flash shot) bool {
+		if under, _ := v.underOver(t, e, flash, shot{}); under {
+			return false
+		}
 		c := v.try(t, e, flash, shot{})
 		if c.off.exposure < -v.within {
 			return false

@@ -202,15 +202,26 @@ func (v *Solver) read(r *Run, at *Moment, n *session) Solution {
 
 // again is what the settings of a solution come to in another job's light.
 func (v *Solver) again(j *job, s *Solution) choice {
-	e := newSetting(s.Settings)
-	var flash, fill shot
+	was := choice{setting: newSetting(s.Settings)}
 	if s.Fires() {
-		flash = fired(s.Power, j.task.available(&e))
+		was.flash = shot{s.Power, s.Flash}
 	}
 	if s.Fill.Fires() {
-		fill = fired(s.Fill.Power, j.task.fill.available(&e))
+		was.fill = shot{s.Fill.Power, s.Fill.Flash}
 	}
-	return v.try(&j.task, &e, flash, fill)
+	return v.retry(j, &was)
+}
+
+// retry is what the settings of a choice come to in another job's light.
+func (v *Solver) retry(j *job, was *choice) choice {
+	var flash, fill shot
+	if was.flash.light > 0 {
+		flash = fired(was.flash.power, j.task.available(&was.setting))
+	}
+	if was.fill.light > 0 {
+		fill = fired(was.fill.power, j.task.fill.available(&was.setting))
+	}
+	return v.try(&j.task, &was.setting, flash, fill)
 }
 
 // PlaceAt is where the flash of an answer stands at its moment.

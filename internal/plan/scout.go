@@ -218,8 +218,8 @@ func (v *Solver) shots(t *task, e *setting) (list [3]shot, n int) {
 // sieve lets through what may succeed, without a logarithm: nothing that try lets
 // succeed stays behind.
 type sieve struct {
+	solver        *Solver
 	task          *task
-	least, most   float64 // of the key side's light over what the setting needs
 	softest, hard float64 // of the ratio
 	limit         exposure.EV
 	exact         bool
@@ -232,7 +232,7 @@ func (v *Solver) sieve(t *task) sieve {
 	look := &v.shoot.Look
 	within := v.within + rounding
 	s := sieve{
-		task: t, least: (look.Bias - within).Factor(), most: (look.Bias + within).Factor(),
+		solver: v, task: t,
 		hard: look.Ratio * within.Factor(), softest: look.Ratio * (-mostSofter - rounding).Factor(),
 		limit: t.background - exposure.EV(look.AtMost), known: t.known, within: exposure.EV(within),
 	}
@@ -254,24 +254,12 @@ func (s *sieve) backs(e *setting) bool {
 // passes reports whether the face may come out at a setting with the flash.
 func (s *sieve) passes(e *setting, flash shot) bool {
 	t := s.task
-	key := float64(t.ambient.Key)*e.seconds + t.lamp.key*float64(flash.light)
-	if need := float64(e.need); key < s.least*need || key > s.most*need {
+	if under, over := s.solver.underOver(t, e, flash, shot{}); under || over {
 		return false
 	}
+	key := float64(t.ambient.Key)*e.seconds + t.lamp.key*float64(flash.light)
 	shadow := float64(t.ambient.Shadow)*e.seconds + t.lamp.shadow*float64(flash.light)
 	return key <= s.hard*shadow && key >= s.softest*shadow
-}
-
-// retry is what the settings of a choice come to in another job's light.
-func (v *Solver) retry(j *job, was *choice) choice {
-	var flash, fill shot
-	if was.flash.light > 0 {
-		flash = fired(was.flash.power, j.task.available(&was.setting))
-	}
-	if was.fill.light > 0 {
-		fill = fired(was.fill.power, j.task.fill.available(&was.setting))
-	}
-	return v.try(&j.task, &was.setting, flash, fill)
 }
 
 // surroundings are those of a method at a minute.

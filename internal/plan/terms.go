@@ -131,22 +131,6 @@ func (a *Account) Stretches() []Minutes {
 	return list
 }
 
-// VerdictAmong is the verdict on the window among some of its methods, of which
-// there is at least one.
-func (p *Plan) VerdictAmong(methods []shoot.Method) Verdict {
-	var list []candidate
-	for _, c := range p.overall(p.totals()) {
-		for _, m := range methods {
-			if c.method == m {
-				list = append(list, c)
-			}
-		}
-	}
-	d := judge(list)
-	d.From, d.Until = p.span(d.Best)
-	return d
-}
-
 // Merits are what speaks for a method over the window.
 type Merits struct {
 	Held        float64 // share of the minutes

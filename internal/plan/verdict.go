@@ -293,8 +293,18 @@ func (b *Burden) divide(n float64) {
 }
 
 // Verdict says which method to take for the window.
-func (p *Plan) Verdict() Verdict {
-	d := judge(p.overall(p.totals()))
+func (p *Plan) Verdict() Verdict { return p.VerdictAmong(p.Shoot.Methods) }
+
+// VerdictAmong is the verdict on the window among some of its methods, of which
+// there is at least one.
+func (p *Plan) VerdictAmong(methods []shoot.Method) Verdict {
+	var list []candidate
+	for _, c := range p.overall(p.totals()) {
+		if slices.Contains(methods, c.method) {
+			list = append(list, c)
+		}
+	}
+	d := judge(list)
 	d.From, d.Until = p.span(d.Best)
 	return d
 }

@@ -238,7 +238,7 @@ func newWindow(w *season.Window, l *Scheduled) windowJSON {
 		out.Skies = append(out.Skies, chance{c.Condition.String(), fixed(c.Odds, 4), fixed(c.Holds, 4), fixed(c.Useful, 4)})
 	}
 	out.Highest, out.Seen = fixed(w.Highest().Degrees(), 2), fixed(windows.Highest(w).Degrees(), 2)
-	merits := w.Plan.Merits(w.Method)
+	merits := w.Merits
 	out.HeldShare, out.Comfortable = fixed(merits.Held, 4), fixed(merits.Comfortable, 4)
 	out.Burden = fixed(merits.Burden, 4)
 	// Under a sky with two cases the worse counts.

@@ -51,7 +51,7 @@ func windowOf(t testing.TB, s *shoot.Shoot, of span) season.Window {
 			Bearing: m.Bearing, Visible: m.Visible}
 	}
 	minutes := p.RunsOf(0)[0].Minutes
-	return season.Window{From: from, To: to, Method: of.methods[0], Others: of.methods[1:], Plan: p,
+	return season.Window{From: from, To: to, Method: of.methods[0], Others: of.methods[1:], Plan: p, Merits: p.Merits(of.methods[0]),
 		Sky: minutes[0].Condition, Start: at(minutes[0].Moment), End: at(minutes[len(minutes)-1].Moment), Useful: 1}
 }
 

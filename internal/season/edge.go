@@ -7,7 +7,6 @@ import (
 
 // sunOf is where the sun stands at a minute.
 func (k *seeker) sunOf(minute int) Sun {
-	k.fits(minute)
 	sun := k.observer.Sun(k.time(minute))
 	return Sun{
 		Altitude: sun.TrueAltitude, Apparent: sun.Altitude, Azimuth: sun.Azimuth,

@@ -1,6 +1,7 @@
 package season
 
 import (
+	"slices"
 	"time"
 
 	"evenfall/internal/scene"
@@ -43,13 +44,12 @@ type geometry struct {
 	observer sky.Observer
 	wishes   *shoot.Wishes
 	altitude shoot.AngleRange
-	bounded  bool // the altitude, by a wish
 }
 
 func newGeometry(s *shoot.Shoot, w *shoot.Wishes) geometry {
 	g := geometry{shoot: s, observer: s.Observer(), wishes: w, altitude: daylight}
 	if w.SunAltitude != nil {
-		g.altitude, g.bounded = *w.SunAltitude, true
+		g.altitude = *w.SunAltitude
 	} else if w.Light != shoot.AnyLight || w.Between != nil {
 		g.altitude = shoot.AngleRange{Low: sky.Degrees(-90), High: sky.Degrees(90)}
 	}
@@ -85,7 +85,6 @@ func (g *geometry) fails(t time.Time, sun sky.Sun) (Wish, bool) {
 // off is how far a wish is from holding, in degrees; where it is no matter of
 // degrees a whole turn; 0 where it holds.
 func (g *geometry) off(w Wish, t time.Time, sun sky.Sun) sky.Angle {
-	const much = sky.Angle(360 * degree)
 	wishes := g.wishes
 	switch w {
 	case SunHeight:
@@ -98,7 +97,7 @@ func (g *geometry) off(w Wish, t time.Time, sun sky.Sun) sky.Angle {
 		}
 	case SunSide:
 		if len(wishes.SunFrom) > 0 && !g.onSide(sun) {
-			return much
+			return sky.Degrees(360)
 		}
 	case SunVisible:
 		if wishes.SunVisible && g.shoot.Place.Horizon.Visible(sun) <= 0 {
@@ -107,8 +106,6 @@ func (g *geometry) off(w Wish, t time.Time, sun sky.Sun) sky.Angle {
 	}
 	return 0
 }
-
-const degree = 0.017453292519943295
 
 // offLight is how far the sun stands from the named light.
 func (g *geometry) offLight(t time.Time, sun sky.Sun) sky.Angle {
@@ -133,7 +130,7 @@ func (g *geometry) offLastLight(t time.Time, sun sky.Sun) sky.Angle {
 	case over > lastLightOver:
 		return over - lastLightOver
 	case g.shoot.Place.Horizon.Visible(sun) <= 0:
-		return max(-over, degree*0.01)
+		return max(-over, sky.Degrees(0.01))
 	}
 	return 0
 }
@@ -141,10 +138,5 @@ func (g *geometry) offLastLight(t time.Time, sun sky.Sun) sky.Angle {
 // onSide reports whether the sun comes from one of the sides wished for.
 func (g *geometry) onSide(sun sky.Sun) bool {
 	bearing := scene.Bearing(g.shoot.Subject.Facing.At(sun.Azimuth), sun.Azimuth)
-	for _, side := range g.wishes.SunFrom {
-		if side == bearing {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(g.wishes.SunFrom, bearing)
 }

@@ -44,21 +44,38 @@ func (s *search) obstacles(ctx context.Context) ([]Obstacle, error) {
 
 // asked lists the wishes that are asked for, in the order in which they are told.
 func (s *search) asked() []Wish {
-	w := &s.question.Wishes
-	list := []Wish{Length, Look}
-	for _, one := range []struct {
-		wish Wish
-		is   bool
-	}{
-		{Day, len(w.On) > 0}, {Hours, w.Between != nil}, {Light, w.Light != shoot.AnyLight}, {SunHeight, w.SunAltitude != nil},
-		{SunAzimuth, w.SunAzimuth != nil}, {SunSide, len(w.SunFrom) > 0}, {SunVisible, w.SunVisible},
-		{Headroom, w.Headroom > 0}, {Aperture, w.KeepAperture},
-	} {
-		if one.is {
-			list = append(list, one.wish)
+	var list []Wish
+	for _, w := range [...]Wish{Length, Look, Day, Hours, Light, SunHeight, SunAzimuth, SunSide, SunVisible, Headroom, Aperture} {
+		if w.Asked(&s.question.Wishes) {
+			list = append(list, w)
 		}
 	}
 	return list
+}
+
+// Asked reports whether a wish is among some; of Day, whether days of the week are.
+func (w Wish) Asked(of *shoot.Wishes) bool {
+	switch w {
+	case Day:
+		return len(of.On) > 0
+	case Hours:
+		return of.Between != nil
+	case Light:
+		return of.Light != shoot.AnyLight
+	case SunHeight:
+		return of.SunAltitude != nil
+	case SunAzimuth:
+		return of.SunAzimuth != nil
+	case SunSide:
+		return len(of.SunFrom) > 0
+	case SunVisible:
+		return of.SunVisible
+	case Headroom:
+		return of.Headroom > 0
+	case Aperture:
+		return of.KeepAperture
+	}
+	return true // of the look, and of some length
 }
 
 // shortest is the least length that a window is looked for with where none is as
@@ -105,15 +122,16 @@ func (s *search) without(ctx context.Context, w Wish) (Obstacle, error) {
 		return Obstacle{}, err
 	}
 	o := Obstacle{Wish: w, Without: other.count(other.groups()), Gives: math.NaN()}
+	var err error
 	switch w {
 	case Length:
-		return o, other.longest(ctx, &o)
+		err = other.longest(ctx, &o)
 	case Headroom:
-		return o, s.mostHeadroom(ctx, &o)
+		err = s.mostHeadroom(ctx, &o)
 	default:
 		o.nearest(s, other)
 	}
-	return o, nil
+	return o, err
 }
 
 // mostHeadroom looks for the most headroom, to a tenth of a stop, with which there
@@ -169,7 +187,7 @@ func (s *search) longest(ctx context.Context, o *Obstacle) error {
 func longestOf(group []candidate) int {
 	most := 0
 	for i := range group {
-		most = max(most, group[i].length)
+		most = max(most, group[i].length())
 	}
 	return most
 }

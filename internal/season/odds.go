@@ -104,7 +104,7 @@ type over struct {
 
 // oddsOver returns how likely a sky is through a span.
 func (o *outlook) oddsOver(n int, at span) over {
-	v := over{minutes: make([]float64, int(at.to.Sub(at.from)/time.Minute)+1)}
+	v := over{minutes: make([]float64, at.length()+1)}
 	for i := range v.minutes {
 		v.minutes[i] = o.odds(n, at.from.Add(time.Duration(i)*time.Minute))
 		v.mean += v.minutes[i] / float64(len(v.minutes))
@@ -148,6 +148,9 @@ func byOdds(list []Chance) {
 type span struct{ from, to time.Time }
 
 func (s span) holds(t time.Time) bool { return !t.Before(s.from) && !t.After(s.to) }
+
+// length is how many minutes lie between its ends.
+func (s span) length() int { return int(s.to.Sub(s.from) / time.Minute) }
 
 // holdsAll reports whether another span lies within s.
 func (s span) holdsAll(o span) bool { return s.holds(o.from) && s.holds(o.to) }

@@ -54,7 +54,6 @@ type sought struct {
 type candidate struct {
 	span
 	day, sky, method int
-	length           int // minutes
 	held, comfort    float64
 	useful           float64
 }
@@ -135,8 +134,7 @@ func (s *search) lookAt(ctx context.Context, n int, seekers []*seeker) {
 			return
 		}
 		for _, one := range stretches {
-			c := candidate{span: span{k.time(one.from), k.time(one.to)}, day: n, sky: i, method: one.method,
-				length: one.to - one.from}
+			c := candidate{span: span{k.time(one.from), k.time(one.to)}, day: n, sky: i, method: one.method}
 			c.held, c.comfort = k.merits(one)
 			found[i] = append(found[i], c)
 			list = append(list, c)
@@ -234,5 +232,5 @@ func (s *search) order(a, b candidate) int {
 }
 
 func (s *search) rank(c *candidate) rank {
-	return rankOf(c.useful, c.held, c.comfort, c.length, s.question.Wishes.AtLeast, 0, c.from)
+	return rankOf(c.useful, c.held, c.comfort, c.length(), s.question.Wishes.AtLeast, 0, c.from)
 }

@@ -36,6 +36,7 @@ type Window struct {
 	Method   shoot.Method   // of those that hold through it the one of the verdict
 	Others   []shoot.Method // that hold through it too, in the order of the shoot
 	Plan     *plan.Plan     // of the window, by all asked methods, without cures
+	Merits   plan.Merits    // of Method
 	Sky      sky.Condition  // that it was planned for
 	Start    Sun
 	End      Sun

@@ -92,7 +92,7 @@ func (s *search) planned(ctx context.Context, c *candidate, k *seeker) (list []W
 			if err != nil {
 				return nil, false, err
 			}
-			if int(at.to.Sub(at.from)/time.Minute) < k.least {
+			if at.length() < k.least {
 				continue
 			}
 			w, err := s.describe(ctx, c, at, k)
@@ -212,8 +212,9 @@ func (s *search) describe(ctx context.Context, c *candidate, at span, k *seeker)
 	from, to := k.minuteOf(at.from), k.minuteOf(at.to)
 	w.Start, w.End = k.sunOf(from), k.sunOf(to)
 	w.Begins, w.Ends = k.edge(from-1), k.edge(to+1)
-	merits := p.Merits(w.Method)
-	w.rank = rankOf(w.Useful, merits.Held, merits.Comfortable, to-from, s.question.Wishes.AtLeast, merits.Burden, w.From)
+	m := p.Merits(w.Method)
+	w.Merits = m
+	w.rank = rankOf(w.Useful, m.Held, m.Comfortable, to-from, s.question.Wishes.AtLeast, m.Burden, w.From)
 	return w, nil
 }
 

@@ -188,7 +188,7 @@ func Why(w *season.Window, q *season.Question) []string {
 
 // Merits says what a window is ranked by.
 func Merits(w *season.Window) string {
-	m := w.Plan.Merits(w.Method)
+	m := w.Merits
 	return "Ranked by: of use " + words.Percent(w.Useful) + ", held " + words.Percent(m.Held) +
 		", comfortable headroom " + words.Percent(m.Comfortable) + ", " + words.Length(w.To.Sub(w.From)) + " long, burden " +
 		strconv.FormatFloat(m.Burden, 'f', 2, 64) + "."
@@ -356,19 +356,11 @@ func fineDegrees(a sky.Angle) string { return words.UpTo(a.Degrees(), 2) + "°" 
 
 // Wished lists all that is wished for, but for the dates.
 func Wished(q *season.Question) []string {
-	w := &q.Wishes
 	var list []string
-	for _, one := range [...]struct {
-		kind  season.Wish
-		asked bool
-	}{
-		{season.Hours, w.Between != nil}, {season.Light, w.Light != shoot.AnyLight},
-		{season.SunHeight, w.SunAltitude != nil}, {season.SunAzimuth, w.SunAzimuth != nil},
-		{season.SunSide, len(w.SunFrom) > 0}, {season.SunVisible, w.SunVisible}, {season.Look, true},
-		{season.Headroom, w.Headroom > 0}, {season.Aperture, w.KeepAperture}, {season.Length, true},
-	} {
-		if one.asked {
-			list = append(list, Wish(one.kind, q))
+	for _, kind := range [...]season.Wish{season.Hours, season.Light, season.SunHeight, season.SunAzimuth, season.SunSide,
+		season.SunVisible, season.Look, season.Headroom, season.Aperture, season.Length} {
+		if kind.Asked(&q.Wishes) {
+			list = append(list, Wish(kind, q))
 		}
 	}
 	return list
