@@ -29,7 +29,7 @@ var writing = map[string][]string{
 	"cues.csv":   {"cues", "--cue-step", "1/3", "-o", "cues.csv"},
 	"shoot.toml": {"new", "shoot.toml", "--force"},
 	"page.html":  {"sheet", "--method", "sync", "-o", "page.html"},
-	"dates.ics":  {"schedule", "--dates", "2027-09-01..2027-09-02", "-o", "dates.ics"},
+	"dates.ics":  {"schedule", "--dates", "2027-09-01..2027-09-02", "--light", "golden-hour", "-o", "dates.ics"},
 }
 
 // stamp is when a calendar was written, which differs from one run to the next.

@@ -6,12 +6,14 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"os/exec"
 	"os/signal"
 	"path/filepath"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -140,7 +142,7 @@ func TestInterruptedWait(t *testing.T) {
 		"version":   {deafWriter{closed}, []string{"version"}},
 		"starter":   {deafWriter{closed}, []string{"new"}},
 	} {
-		code, took := interrupted(t, 200*time.Millisecond, c.stdout, c.args...)
+		code, took := interrupted(t, soon, c.stdout, c.args...)
 		assert.Equal(t, exitInterrupted, code, name)
 		assert.Less(t, took, 5*soon, name)
 	}
@@ -205,14 +207,21 @@ func TestInterruptedAtOnce(t *testing.T) {
 	assert.NoFileExists(t, name)
 }
 
-// binary builds the command as it is.
+// binary is the command as it is, built once for all tests.
 func binary(t *testing.T) string {
 	t.Helper()
-	name := filepath.Join(t.TempDir(), "evenfall")
-	out, err := exec.Command("go", "build", "-o", name, "../../cmd/evenfall").CombinedOutput()
-	require.NoError(t, err, "%s", out)
+	name, err := built()
+	require.NoError(t, err)
 	return name
 }
+
+var built = sync.OnceValues(func() (string, error) {
+	name := filepath.Join(scratch, "evenfall")
+	if out, err := exec.Command("go", "build", "-o", name, "../../cmd/evenfall").CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w: %s", err, out)
+	}
+	return name, nil
+})
 
 // signals are those that end a process, with the exit codes of shells: 128 and the
 // signal's number.
@@ -246,6 +255,7 @@ func TestSignals(t *testing.T) {
 		folder := t.TempDir()
 		name := filepath.Join(folder, "plan.json")
 		require.NoError(t, os.WriteFile(name, []byte("before"), 0o600))
+		running := map[string]*exec.Cmd{}
 		for what, args := range map[string][]string{
 			"waits":   {"timeline", "--shoot", "/dev/stdin"},
 			"works":   append([]string{"timeline", "-o", name}, busy...),
@@ -259,7 +269,10 @@ func TestSignals(t *testing.T) {
 			_, err = cmd.StdoutPipe() // that nobody reads
 			require.NoError(t, err)
 			require.NoError(t, cmd.Start())
-			time.Sleep(300 * time.Millisecond)
+			running[what] = cmd
+		}
+		time.Sleep(500 * time.Millisecond)
+		for what, cmd := range running {
 			code, took := ended(t, cmd, sent)
 			assert.Equal(t, want, code, "%v, %s", sent, what)
 			assert.Less(t, took, 20*soon, "%v, %s", sent, what) // the machine may be busy elsewhere

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"log"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -23,7 +24,7 @@ var update = flag.Bool("update", false, "write what the command prints into the 
 
 func TestMain(m *testing.M) {
 	debug.SetGCPercent(400) // as the command has it
-	testscript.Main(m, map[string]func(){
+	testscript.Main(tests{m}, map[string]func(){
 		"evenfall": func() {
 			os.Exit(Run(context.Background(), Process{
 				Args: os.Args[1:], Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv, Now: noon,
@@ -31,6 +32,20 @@ func TestMain(m *testing.M) {
 		},
 	})
 }
+
+// tests are all of the package, with a folder for what they share.
+type tests struct{ *testing.M }
+
+func (t tests) Run() int {
+	var err error
+	if scratch, err = os.MkdirTemp("", "evenfall-tests-"); err != nil {
+		log.Fatal(err)
+	}
+	defer os.RemoveAll(scratch)
+	return t.M.Run()
+}
+
+var scratch string
 
 // TestScripts replays the specification of the commands. Beyond the commands
 // that testscript has, the scripts use:

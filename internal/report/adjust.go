@@ -15,7 +15,7 @@ func Adjust(a *plan.Adjustment, o Options) *Report {
 	for _, r := range a.After.RunsOf(a.After.Index(a.Method)) {
 		cues += len(r.Cues())
 	}
-	return &Report{What: "adjustment", Summary: words.Count(cues, "cue") + ", " + words.InShort(a.After),
+	return &Report{Summary: words.Count(cues, "cue") + ", " + words.InShort(a.After),
 		Document: adjustDocument(a, o), Data: newAdjusted(a, o)}
 }
 

@@ -38,12 +38,6 @@ func adjusted(t testing.TB, s *shoot.Shoot, off sky.Stops) (*plan.Adjustment, []
 	return a, weighed
 }
 
-func adjustReport(t testing.TB, s *shoot.Shoot, o report.Options) *report.Report {
-	a, weighed := adjusted(t, s, -0.6)
-	o.Readings = weighed
-	return report.Adjust(a, o)
-}
-
 // adjustOf is what the document of an adjustment has to hold.
 func adjustOf(a *plan.Adjustment, weighed []reading.Weighed) object {
 	s := a.After.Shoot
@@ -91,19 +85,20 @@ func adjustOf(a *plan.Adjustment, weighed []reading.Weighed) object {
 
 func TestJSONOfAnAdjustment(t *testing.T) {
 	for name, file := range all(t) {
-		for _, off := range []sky.Stops{-0.6, 0.3} {
-			a, weighed := adjusted(t, resolved(t, file), off)
-			got := decoded(t, report.Adjust(a, report.Options{Demonstration: true, Readings: weighed}))
-			assert.Empty(t, differences("", adjustOf(a, weighed), got), name)
+		w := workedOut(t, file)
+		lighter, weighed := adjusted(t, resolved(t, file), 0.3)
+		for _, w := range []worked{w, {adjustment: lighter, weighed: weighed}} {
+			got := decoded(t, report.Adjust(w.adjustment, report.Options{Demonstration: true, Readings: w.weighed}))
+			assert.Empty(t, differences("", adjustOf(w.adjustment, w.weighed), got), name)
 		}
 	}
 }
 
 // Every report of a plan with readings says so, in text and in JSON.
 func TestReportsNameTheirReadings(t *testing.T) {
-	s := resolved(t, shoots(t)["demonstration"])
-	_, weighed := adjusted(t, s, -0.6)
-	for kind, r := range reportsOf(t, s, report.Options{Readings: weighed}) {
+	w := workedOut(t, shoots(t)["demonstration"])
+	weighed := w.weighed
+	for kind, r := range w.reports(report.Options{Readings: weighed}) {
 		if kind == "adjust" {
 			continue // it tells each
 		}
@@ -118,8 +113,8 @@ func TestReportsNameTheirReadings(t *testing.T) {
 // The first screen says what the readings change and how all is set now.
 func TestTheAdjustmentIsFirst(t *testing.T) {
 	for name, file := range all(t) {
-		a, weighed := adjusted(t, resolved(t, file), -0.6)
-		r := report.Adjust(a, report.Options{Readings: weighed})
+		w := workedOut(t, file)
+		a, r := w.adjustment, report.Adjust(w.adjustment, report.Options{Readings: w.weighed})
 		for _, width := range []int{60, 80, 120} {
 			first := oneLine(head(lines(t, r, text.Options{Width: width}), 24))
 			first = strings.NewReplacer("✗ ", "", "~ ", "").Replace(first)

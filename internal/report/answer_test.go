@@ -1,7 +1,6 @@
 package report_test
 
 import (
-	"context"
 	"os"
 	"regexp"
 	"slices"
@@ -97,8 +96,7 @@ func answers(p *plan.Plan, v *plan.Verdict) []string {
 
 func TestTheVerdictOfCompareIsFirst(t *testing.T) {
 	for name, file := range all(t) {
-		c, err := plan.Compare(context.Background(), resolved(t, file), nil)
-		require.NoError(t, err)
+		c := compared(t, file)
 		r := report.Compare(c, report.Options{Demonstration: true, Full: true, Why: true})
 		for _, width := range []int{60, 80, 120} {
 			first := oneLine(head(lines(t, r, text.Options{Width: width, Full: true}), 12))
@@ -330,7 +328,7 @@ func TestMarkdownHasTheSameTables(t *testing.T) {
 func TestNamesAreSafeInEveryReport(t *testing.T) {
 	s := resolved(t, shoots(t)["broken cloud"])
 	s.Name = "<b>*A|b*\x1b[31m\u202e"
-	for kind, r := range reportsOf(t, s, report.Options{}) {
+	for kind, r := range workOut(t, s).reports(report.Options{}) {
 		assert.Contains(t, as(t, r, report.Markdown, report.Options{}), `# \<b\>\*A\|b\*\\u001b\[31m\\u202e`, kind)
 		for _, page := range []string{as(t, r, report.Markdown, report.Options{}), as(t, r, report.CSV, report.Options{}),
 			as(t, r, report.JSON, report.Options{}), strings.Join(lines(t, r, text.Options{}), "\n")} {

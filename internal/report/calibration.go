@@ -49,7 +49,7 @@ func (c *Calibration) Report() *Report {
 		Heading{Text: "Arithmetic"}, c.arithmetic(),
 		Heading{Text: "For [flash] of a shoot, or the flash in a kit file"},
 		Code{Language: "toml", Text: fmt.Sprintf("derate_stops = %g", float64(derate))})
-	return &Report{What: "calibration", Summary: fmt.Sprintf("derate_stops = %g", float64(derate)), Document: d, Data: c.document()}
+	return &Report{Summary: fmt.Sprintf("derate_stops = %g", float64(derate)), Document: d, Data: c.document()}
 }
 
 // lossOutdoors says what a flash loses, or gains, against its figures.

@@ -16,7 +16,7 @@ import (
 // Compare is the report of a comparison: the verdict, then the methods at a
 // few moments, what they cost, and how the scrim stands.
 func Compare(c *plan.Comparison, o Options) *Report {
-	return &Report{What: "comparison", Summary: words.Count(len(c.Moments), "row") + ", " + words.InShort(c.Plan),
+	return &Report{Summary: words.Count(len(c.Moments), "row") + ", " + words.InShort(c.Plan),
 		Document: compareDocument(c, o), Data: newComparison(c, o)}
 }
 

@@ -30,7 +30,7 @@ func (c *Cues) Report(o Options) *Report {
 			cues += len(r.Cues())
 		}
 	}
-	return &Report{What: "cues", Summary: words.Count(cues, "cue") + ", " + words.InShort(c.Plan),
+	return &Report{Summary: words.Count(cues, "cue") + ", " + words.InShort(c.Plan),
 		Document: c.document(o), Data: newCueDocument(c, o)}
 }
 

@@ -19,7 +19,7 @@ func Explain(p *plan.Plan, list []explain.Explanation, o Options) *Report {
 			outcomes = append(outcomes, m.Solution.Method.String()+" "+m.Solution.Outcome.String())
 		}
 	}
-	return &Report{What: "explanation", Summary: strings.Join(outcomes, ", "),
+	return &Report{Summary: strings.Join(outcomes, ", "),
 		Document: explainDocument(p, list, o), Data: newExplained(p, list, o)}
 }
 

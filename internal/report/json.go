@@ -2,10 +2,13 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
+	"reflect"
 	"strconv"
+	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -49,27 +52,101 @@ func exact(v float64) figure { return significant(v, 12) }
 // amount rounds light, where six digits are far finer than any meter.
 func amount[T ~float64](v T) figure { return significant(v, 6) }
 
-// encode writes a document as JSON.
+// encode writes a struct, or a pointer to one, as JSON: its fields one by one, and
+// of a list one element after another, so that of a long plan no more than the text
+// itself is kept.
 func encode(b *bytes.Buffer, document any, o Options) error {
-	var raw bytes.Buffer
-	e := json.NewEncoder(&raw)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(document); err != nil {
+	e := &encoder{to: b, ascii: o.ASCII}
+	_, v := pointedAt(reflect.TypeOf(document), reflect.ValueOf(document))
+	if err := e.members(v, "{\n  "); err != nil {
 		return err
 	}
-	// The encoder lets through some characters that terminals obey. They can
-	// only stand within strings, where an escape means the same.
-	for _, r := range raw.String() {
+	b.WriteString("\n}\n")
+	return nil
+}
+
+// encoder writes the parts of a document.
+type encoder struct {
+	to    *bytes.Buffer
+	part  bytes.Buffer
+	ascii bool
+}
+
+// members writes the fields of a struct, the first behind what stands before it.
+func (e *encoder) members(v reflect.Value, before string) error {
+	for i := range v.NumField() {
+		field := v.Type().Field(i)
+		name, _, _ := strings.Cut(field.Tag.Get("json"), ",")
+		var err error
 		switch {
-		case r == '\n' || !words.Hidden(r) && (r < utf8.RuneSelf || !o.ASCII):
-			b.WriteRune(r)
-		case r > 0xffff:
-			high, low := utf16.EncodeRune(r)
-			fmt.Fprintf(b, `\u%04x\u%04x`, high, low)
+		case name == "-":
+			continue
+		case field.Anonymous && name == "":
+			err = e.members(v.Field(i), before)
 		default:
-			fmt.Fprintf(b, `\u%04x`, r)
+			fmt.Fprintf(e.to, "%s%q: ", before, cmp.Or(name, field.Name))
+			err = e.member(v.Field(i))
 		}
+		if err != nil {
+			return err
+		}
+		before = ",\n  "
 	}
 	return nil
+}
+
+// member writes the value of a field.
+func (e *encoder) member(v reflect.Value) error {
+	if v.Kind() != reflect.Slice || v.Len() == 0 || leaf(v.Type()) {
+		return e.value(v, "  ")
+	}
+	before := "[\n    "
+	for i := range v.Len() {
+		e.to.WriteString(before)
+		if err := e.value(v.Index(i), "    "); err != nil {
+			return err
+		}
+		before = ",\n    "
+	}
+	e.to.WriteString("\n  ]")
+	return nil
+}
+
+// value writes one value, its lines but the first behind a margin.
+func (e *encoder) value(v reflect.Value, margin string) error {
+	e.part.Reset()
+	j := json.NewEncoder(&e.part)
+	j.SetEscapeHTML(false)
+	j.SetIndent(margin, "  ")
+	if err := j.Encode(v.Interface()); err != nil {
+		return err
+	}
+	e.write(bytes.TrimSuffix(e.part.Bytes(), []byte("\n")))
+	return nil
+}
+
+// write writes text of JSON. The standard encoder lets through some characters that
+// terminals obey; they can only stand within strings, where an escape means the same.
+func (e *encoder) write(text []byte) {
+	for {
+		i := bytes.IndexFunc(text, e.escapes)
+		if i < 0 {
+			e.to.Write(text)
+			return
+		}
+		e.to.Write(text[:i])
+		r, size := utf8.DecodeRune(text[i:])
+		if r > 0xffff {
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(e.to, `\u%04x`, high)
+			r = low
+		}
+		fmt.Fprintf(e.to, `\u%04x`, r)
+		text = text[i+size:]
+	}
+}
+
+// escapes reports whether a character is written by its number.
+func (e *encoder) escapes(r rune) bool {
+	return (r < ' ' || r > '~') && r != '\n' && (words.Hidden(r) || r >= utf8.RuneSelf && e.ascii)
 }

@@ -578,8 +578,7 @@ func TestJSONHoldsThePlan(t *testing.T) {
 		wanted = append(wanted, want)
 	}
 	for name, file := range all(t) {
-		c, err := plan.Compare(context.Background(), resolved(t, file), nil)
-		require.NoError(t, err)
+		c := compared(t, file)
 		p := c.Plan
 		check(name, timelineOf(p), report.Timeline(p, asDemonstration))
 		check(name, compareOf(c), report.Compare(c, asDemonstration))

@@ -48,7 +48,7 @@ func (k *Kit) Report() *Report {
 	for _, kind := range shoot.KitKinds {
 		items += len(k.names(kind))
 	}
-	r := &Report{What: "kit", Summary: words.Count(items, "item"), Data: newKitDocument(k), Document: Document{Title: k.Name}}
+	r := &Report{Summary: words.Count(items, "item"), Data: newKitDocument(k), Document: Document{Title: k.Name}}
 	d := &r.Document
 	if k.Name == "" {
 		d.Title = "Kit library"

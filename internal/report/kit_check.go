@@ -54,5 +54,5 @@ func (k *KitCheck) Report() *Report {
 	if len(doc.Items) > 0 {
 		d.Add(table)
 	}
-	return &Report{What: "kit check", Summary: words.Count(len(doc.Items), "item"), Document: d, Data: doc}
+	return &Report{Summary: words.Count(len(doc.Items), "item"), Document: d, Data: doc}
 }

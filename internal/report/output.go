@@ -3,7 +3,7 @@ package report
 import (
 	"bytes"
 	"errors"
-	"io"
+	"fmt"
 
 	"evenfall/internal/calendar"
 )
@@ -11,7 +11,6 @@ import (
 // Report is one report in both its kinds: a document for people, and data for
 // programs.
 type Report struct {
-	What     string // it is, for errors: timeline, kit
 	Summary  string // of it in a clause: how many rows, and what comes out; may be empty
 	Document Document
 	// Data is the struct that the JSON is encoded from, and that the CSV is
@@ -24,22 +23,26 @@ type Report struct {
 // ErrTextRenderer is returned for the form that the package text writes.
 var ErrTextRenderer = errors.New("text is rendered by package text")
 
-// JSON writes the data of the report. The error is the writer's.
-func (r *Report) JSON(w io.Writer, o Options) error {
-	return deliver(w, r.What, JSON, forms{JSON: func(b *bytes.Buffer) error { return encode(b, r.Data, o) }})
-}
+// JSON writes the data of the report. The error is of data that have no such form.
+func (r *Report) JSON(b *bytes.Buffer, o Options) error { return encode(b, r.Data, o) }
 
 // Write writes the report as JSON, CSV, Markdown or, where it finds times,
-// iCalendar, all of it or nothing. The error is the writer's, or ErrTextRenderer.
-func (r *Report) Write(w io.Writer, f Format, o Options) error {
-	by := forms{
-		Text:     func(*bytes.Buffer) error { return ErrTextRenderer },
-		JSON:     func(b *bytes.Buffer) error { return encode(b, r.Data, o) },
-		CSV:      func(b *bytes.Buffer) error { return writeFlat(b, r.Data, o) },
-		Markdown: func(b *bytes.Buffer) error { b.WriteString(markdownOf(&r.Document, o)); return nil },
+// iCalendar. The error is of a form that the report does not have, or
+// ErrTextRenderer.
+func (r *Report) Write(b *bytes.Buffer, f Format, o Options) error {
+	switch {
+	case f == Text:
+		return ErrTextRenderer
+	case f == JSON:
+		return r.JSON(b, o)
+	case f == CSV:
+		return writeFlat(b, r.Data, o)
+	case f == Markdown:
+		b.WriteString(markdownOf(&r.Document, o))
+	case f == ICalendar && r.Calendar != nil:
+		b.Write(r.Calendar.Bytes())
+	default:
+		return fmt.Errorf("a report has no form %d", int(f))
 	}
-	if r.Calendar != nil {
-		by[ICalendar] = func(b *bytes.Buffer) error { b.Write(r.Calendar.Bytes()); return nil }
-	}
-	return deliver(w, r.What, f, by)
+	return nil
 }

@@ -29,7 +29,7 @@ type Places struct {
 
 // Report describes saved places as a list, or one in full.
 func (p *Places) Report() *Report {
-	r := &Report{What: "places", Summary: words.Count(len(p.List), "place"), Data: newPlacesDocument(p)}
+	r := &Report{Summary: words.Count(len(p.List), "place"), Data: newPlacesDocument(p)}
 	d := &r.Document
 	if p.One {
 		for i := range p.List {

@@ -1,9 +1,7 @@
 package report
 
 import (
-	"bytes"
 	"fmt"
-	"io"
 	"time"
 
 	"evenfall/internal/reading"
@@ -54,26 +52,4 @@ type Options struct {
 	// ASCII keeps to characters below 0x80. JSON escapes the others and loses
 	// nothing; elsewhere they become their nearest likeness, or a question mark.
 	ASCII bool
-}
-
-// forms are the ways one document is written.
-type forms map[Format]func(*bytes.Buffer) error
-
-// deliver makes a document in one of its forms and writes it, all or nothing.
-func deliver(w io.Writer, what string, f Format, by forms) error {
-	if by[f] == nil {
-		return fmt.Errorf("format %d does not exist", int(f))
-	}
-	var b bytes.Buffer
-	if err := by[f](&b); err != nil {
-		return err
-	}
-	n, err := w.Write(b.Bytes())
-	if err == nil && n < b.Len() {
-		err = io.ErrShortWrite
-	}
-	if err != nil {
-		return fmt.Errorf("%s not written: %w", what, err)
-	}
-	return nil
 }

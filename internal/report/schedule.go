@@ -28,7 +28,7 @@ type Scheduled struct {
 // Report is the report of the search: the best window and what it comes to, or by
 // how little nothing fits; then all windows, the best first.
 func (l Schedule) Report(o Options) *Report {
-	r := &Report{What: "schedule", Calendar: l.calendar(o)}
+	r := &Report{Calendar: l.calendar(o)}
 	if len(l) == 1 {
 		r.Summary, r.Data, r.Document = l[0].summary(), newSchedule(&l[0], o), l[0].document(o)
 		return r

@@ -19,7 +19,7 @@ const packSection = "pack"
 // Sheet is the page to take along: the answer, and all of it that is needed on
 // location. Its data is that of the timeline.
 func Sheet(p *plan.Plan, o Options) *Report {
-	return &Report{What: "sheet", Summary: words.InShort(p), Document: sheetDocument(p, o), Data: newTimeline(p, o)}
+	return &Report{Summary: words.InShort(p), Document: sheetDocument(p, o), Data: newTimeline(p, o)}
 }
 
 func sheetDocument(p *plan.Plan, o Options) Document {

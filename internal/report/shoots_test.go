@@ -6,10 +6,12 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"evenfall/internal/plan"
+	"evenfall/internal/reading"
 	"evenfall/internal/report"
 	"evenfall/internal/report/text"
 	"evenfall/internal/shoot"
@@ -181,26 +183,53 @@ func resolved(t testing.TB, file string) *shoot.Shoot {
 	return s
 }
 
-func planned(t testing.TB, file string) *plan.Plan {
-	p, err := plan.Make(context.Background(), resolved(t, file))
+func planned(t testing.TB, file string) *plan.Plan { return compared(t, file).Plan }
+
+func compared(t testing.TB, file string) *plan.Comparison { return workedOut(t, file).comparison }
+
+// worked is what the reports of a shoot tell of.
+type worked struct {
+	comparison *plan.Comparison
+	adjustment *plan.Adjustment // after a reading .6 stop below what was expected
+	weighed    []reading.Weighed
+}
+
+// workedOut works a shoot out once for all tests: to tell of a plan does not
+// change it.
+func workedOut(t testing.TB, file string) worked {
+	if w, ok := shared.Load(file); ok {
+		return w.(worked)
+	}
+	w := workOut(t, resolved(t, file))
+	shared.Store(file, w)
+	return w
+}
+
+var shared sync.Map // worked, by the text of the shoot
+
+func workOut(t testing.TB, s *shoot.Shoot) worked {
+	c, err := plan.Compare(context.Background(), s, nil)
 	require.NoError(t, err)
-	return p
+	w := worked{comparison: c}
+	w.adjustment, w.weighed = adjusted(t, s, -0.6)
+	return w
 }
 
 // reports are all reports of a shoot.
 func reports(t testing.TB, file string, o report.Options) map[string]*report.Report {
-	return reportsOf(t, resolved(t, file), o)
+	return workedOut(t, file).reports(o)
 }
 
-func reportsOf(t testing.TB, s *shoot.Shoot, o report.Options) map[string]*report.Report {
-	c, err := plan.Compare(context.Background(), s, nil)
-	require.NoError(t, err)
+func (w worked) reports(o report.Options) map[string]*report.Report {
+	c := w.comparison
 	v := c.Plan.Verdict()
 	chosen := report.Cues{Plan: c.Plan, Method: v.Best, Chosen: true}
 	all := report.Cues{Plan: c.Plan}
+	read := o
+	read.Readings = w.weighed
 	return map[string]*report.Report{
 		"timeline": report.Timeline(c.Plan, o), "compare": report.Compare(c, o), "cues": chosen.Report(o),
-		"all cues": all.Report(o), "sheet": report.Sheet(c.Plan, o), "adjust": adjustReport(t, s, o),
+		"all cues": all.Report(o), "sheet": report.Sheet(c.Plan, o), "adjust": report.Adjust(w.adjustment, read),
 	}
 }
 

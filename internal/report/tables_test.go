@@ -1,7 +1,6 @@
 package report_test
 
 import (
-	"context"
 	"math"
 	"strconv"
 	"strings"
@@ -225,8 +224,7 @@ func TestTheFactsOfTheAnswer(t *testing.T) {
 
 func TestTheMethodsOfAMoment(t *testing.T) {
 	for name, file := range shoots(t) {
-		c, err := plan.Compare(context.Background(), resolved(t, file), nil)
-		require.NoError(t, err)
+		c := compared(t, file)
 		r := report.Compare(c, report.Options{Full: true})
 		for k := range c.Moments {
 			m := &c.Moments[k]

@@ -15,7 +15,7 @@ import (
 // at every step.
 func Timeline(p *plan.Plan, o Options) *Report {
 	steps, _ := words.Steps(p)
-	return &Report{What: "timeline", Summary: words.Count(steps, "step") + ", " + words.InShort(p),
+	return &Report{Summary: words.Count(steps, "step") + ", " + words.InShort(p),
 		Document: timelineDocument(p, o), Data: newTimeline(p, o)}
 }
 

@@ -153,7 +153,7 @@ func TestDocumentsAreValid(t *testing.T) {
 	}
 	for name, file := range files {
 		s := resolved(t, file)
-		for what, r := range reportsOf(t, s, report.Options{}) {
+		for what, r := range reports(t, file, report.Options{}) {
 			v.check(t, name+": "+what, r)
 		}
 		for what, r := range others(t, s) {
@@ -168,7 +168,7 @@ func TestDocumentsAreValid(t *testing.T) {
 			continue
 		}
 		made++
-		for what, r := range reportsOf(t, s, report.Options{}) {
+		for what, r := range workOut(t, s).reports(report.Options{}) {
 			v.check(t, fmt.Sprintf("random %d: %s", made, what), r)
 		}
 		for what, r := range others(t, s) {
@@ -226,7 +226,7 @@ func others(t testing.TB, s *shoot.Shoot) map[string]*report.Report {
 // value of another kind is not valid.
 func TestSchemasAreStrict(t *testing.T) {
 	s := resolved(t, shoots(t)["two flashes in front"])
-	all := reportsOf(t, s, report.Options{})
+	all := reports(t, shoots(t)["two flashes in front"], report.Options{})
 	maps.Copy(all, others(t, s))
 	tried := 0
 	for _, what := range slices.Sorted(maps.Keys(all)) {

@@ -19,7 +19,7 @@ type Varied struct {
 
 // Report is the report of a variation: which value to take, and a row for each.
 func (v *Varied) Report(o Options) *Report {
-	return &Report{What: "comparison", Summary: words.Count(len(v.Values), "row") + ", " + v.verdict(),
+	return &Report{Summary: words.Count(len(v.Values), "row") + ", " + v.verdict(),
 		Document: v.document(o), Data: newVariedDocument(v, o)}
 }
 

@@ -28,7 +28,7 @@ func Words() *Report {
 		}
 		d.Add(Heading{Text: topic.Name}, facts)
 	}
-	return &Report{What: "words", Summary: words.Count(len(g.Terms), "term"), Document: d, Data: g}
+	return &Report{Summary: words.Count(len(g.Terms), "term"), Document: d, Data: g}
 }
 
 // Guide is the report of what the words of one kind mean, with an example as it
@@ -42,5 +42,5 @@ func Guide(w *words.Guide, example string) *Report {
 	}
 	d := Document{Title: w.Short}
 	d.Add(facts, Heading{Text: "For example"}, Code{Language: Console, Text: example})
-	return &Report{What: "words", Summary: words.Count(len(g.Terms), "term"), Document: d, Data: g}
+	return &Report{Summary: words.Count(len(g.Terms), "term"), Document: d, Data: g}
 }
