@@ -61,6 +61,8 @@ var scratch string
 //	empty DIR                 no file is in the folder, hidden or not
 //	first N FILE              put the first lines of the file into first.txt
 //	lines N FILE              the file has no more lines than that
+//
+// What begins with [long] is done with EVENFALL_LONG.
 func TestScripts(t *testing.T) {
 	examples, err := filepath.Abs("../../examples")
 	if err != nil {
@@ -77,6 +79,12 @@ func TestScripts(t *testing.T) {
 			e.Setenv("BACKWARDS", "\u202e") // right-to-left override
 			e.Values[lastKey{}] = &lastCommand{}
 			return nil
+		},
+		Condition: func(name string) (bool, error) {
+			if name != "long" {
+				return false, fmt.Errorf("no condition %q", name)
+			}
+			return os.Getenv("EVENFALL_LONG") != "", nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits, "plans": plans, "refused": refused, "heed": heed, "columns": columns, "ascii": ascii, "empty": empty,
