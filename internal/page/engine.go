@@ -65,12 +65,12 @@ func NewEngine(module []byte, s *engine.Shoot) (*Engine, error) {
 	}, err
 }
 
-// bare leaves out of a script the lines that are comments, and what stands before
-// the first word of a line.
+// bare leaves out of a script or a stylesheet the lines that are comments of a
+// script, and what stands before the first word of a line.
 func bare(script string) string {
 	var lines []string
 	for line := range strings.Lines(script) {
-		if line = strings.TrimLeft(line, "\t"); !strings.HasPrefix(line, "//") {
+		if line = strings.TrimLeft(line, "\t "); !strings.HasPrefix(line, "//") {
 			lines = append(lines, line)
 		}
 	}

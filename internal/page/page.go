@@ -77,9 +77,9 @@ func Write(w io.Writer, s *Sheet) error {
 // style is the page's stylesheet.
 func (s *Sheet) style() string {
 	if s.Engine == nil {
-		return style
+		return bare(style)
 	}
-	return style + changeStyle
+	return bare(style + changeStyle)
 }
 
 // script is what the page runs; empty for a page without scripts.

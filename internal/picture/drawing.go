@@ -198,21 +198,24 @@ func (d *drawing) circle(class string, p point, r float64) {
 	fmt.Fprintf(&d.b, `<circle class="%s" cx="%s" cy="%s" r="%s"/>`, class, n(p.x), n(p.y), n(r))
 }
 
-// path draws a line through points, closed or open.
+// path draws a line through points, closed or open: each where it lies from the one
+// before, which is shorter.
 func (d *drawing) path(class string, closed bool, points ...point) {
 	if len(points) == 0 {
 		return
 	}
-	fmt.Fprintf(&d.b, `<path class="%s" d="`, class)
+	fmt.Fprintf(&d.b, `<path class="%s" d="m`, class)
+	var before point // in tenths, as they are written, so that nothing adds up
 	for i, p := range points {
-		command := "L"
-		if i == 0 {
-			command = "M"
+		if i > 0 {
+			d.b.WriteString(" ")
 		}
-		d.b.WriteString(command + n(p.x) + " " + n(p.y))
+		at := point{math.Round(p.x * 10), math.Round(p.y * 10)}
+		d.b.WriteString(n((at.x-before.x)/10) + " " + n((at.y-before.y)/10))
+		before = at
 	}
 	if closed {
-		d.b.WriteString("Z")
+		d.b.WriteString("z")
 	}
 	d.b.WriteString(`"/>`)
 }
