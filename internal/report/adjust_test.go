@@ -84,13 +84,17 @@ func adjustOf(a *plan.Adjustment, weighed []reading.Weighed) object {
 }
 
 func TestJSONOfAnAdjustment(t *testing.T) {
+	check := func(name string, a *plan.Adjustment, weighed []reading.Weighed) {
+		got := decoded(t, report.Adjust(a, report.Options{Demonstration: true, Readings: weighed}))
+		assert.Empty(t, differences("", adjustOf(a, weighed), got), name)
+	}
 	for name, file := range all(t) {
 		w := workedOut(t, file)
+		check(name, w.adjustment, w.weighed)
+	}
+	for name, file := range shoots(t) {
 		lighter, weighed := adjusted(t, resolved(t, file), 0.3)
-		for _, w := range []worked{w, {adjustment: lighter, weighed: weighed}} {
-			got := decoded(t, report.Adjust(w.adjustment, report.Options{Demonstration: true, Readings: w.weighed}))
-			assert.Empty(t, differences("", adjustOf(w.adjustment, w.weighed), got), name)
-		}
+		check(name+", lighter", lighter, weighed)
 	}
 }
 

@@ -241,7 +241,7 @@ func share(one int) int {
 // Each hint is typed where it says, and is then heard of no more: every key with
 // every wrong value, in the place of what it may be.
 func TestEveryHintOfAFileWorks(t *testing.T) {
-	tried, hints, n, part := 0, 0, 0, share(8)
+	tried, hints, n, part := 0, 0, 0, share(24)
 	follow := func(text, name, value string) {
 		if n++; n%part != 0 {
 			return
