@@ -29,7 +29,7 @@ time_zone = "Europe/Berlin"
 date = "2027-06-21"
 from = "00:00"
 to = "23:59"
-step_minutes = 1.21
+step_minutes = 0.725
 [[sky]]
 condition = "broken"
 [lens]
@@ -56,7 +56,7 @@ func costly(sky, look, flash, more string) string {
 	}
 	return "methods = [" + strings.Join(methods, ", ") + "]\n" +
 		"[place]\nlatitude_deg = 54.33\nlongitude_deg = 10.15\ntime_zone = \"Europe/Berlin\"\n" + horizon() +
-		"[when]\ndate = \"2027-06-21\"\nfrom = \"00:00\"\nto = \"23:59\"\nstep_minutes = 8\n" + sky +
+		"[when]\ndate = \"2027-06-21\"\nfrom = \"00:00\"\nto = \"23:59\"\nstep_minutes = 10.7\n" + sky +
 		"[subject]\nfigure = \"full length\"\n[look]\nratio = 3\n" + look +
 		"[lens]\nfocal_length_mm = 85\nwidest = 1.0\nnarrowest = 64\naperture = 2.8\n" +
 		"[flash]\nmodifier = \"softbox-60x90\"\n" + flash +
@@ -120,6 +120,7 @@ func TestCostHasBounds(t *testing.T) {
 		"fill and kit": {costly(spans, "background_stops = -8\n", near, fill+many(flash, room/2)), []string{"explain"}},
 		"moments":      {costly(broken, "", far, flashes), []string{"compare", "--moment", strings.Join(moments, ",")}},
 		"small steps":  {usual, []string{"timeline", "--format", "json"}},
+		"columns":      {usual, []string{"timeline", "--format", "csv"}},
 		"page":         {costly(broken, "", far, fill), []string{"sheet"}},
 		"values": {costly(broken, "", near, fill), []string{"compare", "--from", "00:00", "--to", "13:00", "--vary",
 			"bias=-1,0,1"}},

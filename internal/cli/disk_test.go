@@ -138,7 +138,7 @@ func TestWriteFileKeepsWhatIsThere(t *testing.T) {
 			require.NoError(t, os.Chmod(name, mode))
 			want = mode
 		}
-		require.NoError(t, writeFile(t.Context(), name, []byte("after"), true))
+		require.NoError(t, writeFile(t.Context(), name, sheaf{[]byte("after")}, true))
 		info, err := os.Stat(name)
 		require.NoError(t, err)
 		assert.Equal(t, want, info.Mode(), "%v", mode)
@@ -150,7 +150,7 @@ func TestWriteFileKeepsWhatIsThere(t *testing.T) {
 	require.NoError(t, os.Symlink("one", at("two")))
 	require.NoError(t, os.Symlink(at("two"), at("three")))
 	for _, text := range [...]string{"first", "second"} {
-		require.NoError(t, writeFile(t.Context(), at("three"), []byte(text), true))
+		require.NoError(t, writeFile(t.Context(), at("three"), sheaf{[]byte(text)}, true))
 		data, err := os.ReadFile(at("deep/plan.json"))
 		require.NoError(t, err)
 		assert.Equal(t, text, string(data))
@@ -161,8 +161,8 @@ func TestWriteFileKeepsWhatIsThere(t *testing.T) {
 		}
 	}
 	require.NoError(t, os.Symlink("round", at("round")))
-	assert.Error(t, writeFile(t.Context(), at("round"), []byte("x"), true), "a link to itself")
-	assert.ErrorIs(t, writeFile(t.Context(), at("one"), []byte("x"), false), fs.ErrExist, "not over a link")
+	assert.Error(t, writeFile(t.Context(), at("round"), sheaf{[]byte("x")}, true), "a link to itself")
+	assert.ErrorIs(t, writeFile(t.Context(), at("one"), sheaf{[]byte("x")}, false), fs.ErrExist, "not over a link")
 }
 
 // A process that is killed at any moment leaves each file old and whole or new and

@@ -86,7 +86,7 @@ func (p *Process) keep(ctx context.Context, name string, module []byte) {
 		return
 	}
 	older, _ := filepath.Glob(filepath.Join(folder, "engine-*.wasm.gz"))
-	if err := writeFile(ctx, name, module, true); err != nil {
+	if err := writeFile(ctx, name, sheaf{module}, true); err != nil {
 		return
 	}
 	for _, one := range older {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -77,12 +78,31 @@ func withoutPath(err error) error {
 	return err
 }
 
+// sheaf is text in pieces: a long one is not moved about as it grows.
+type sheaf [][]byte
+
+// Write adds a piece.
+func (s *sheaf) Write(piece []byte) (int, error) {
+	*s = append(*s, bytes.Clone(piece))
+	return len(piece), nil
+}
+
+// to writes all pieces.
+func (s sheaf) to(w io.Writer) error {
+	for _, piece := range s {
+		if _, err := w.Write(piece); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // writeFile writes a file whole or not at all: it becomes a complete file
 // beside the one that is there, which it then replaces. Without over there may
 // be none, else the error is fs.ErrExist. What is no file but a device or a
 // pipe is written to. The error may be the context's: until the very end the
 // file stays as it was.
-func writeFile(ctx context.Context, name string, data []byte, over bool) error {
+func writeFile(ctx context.Context, name string, data sheaf, over bool) error {
 	if _, err := os.Lstat(name); err == nil && !over {
 		return fs.ErrExist
 	}
@@ -138,24 +158,24 @@ func followed(name string) string {
 }
 
 // writeTo writes to what is there.
-func writeTo(name string, data []byte) error {
+func writeTo(name string, data sheaf) error {
 	f, err := os.OpenFile(name, os.O_WRONLY, 0)
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(data)
+	err = data.to(f)
 	return errors.Join(err, f.Close())
 }
 
 // writeBeside writes a file of a name of its own into the folder of another,
 // down to the disk, and returns its name. Where there is an error there is no
 // file. A mode of 0 is that of any new file.
-func writeBeside(name string, data []byte, mode fs.FileMode) (string, error) {
+func writeBeside(name string, data sheaf, mode fs.FileMode) (string, error) {
 	f, err := createBeside(name)
 	if err != nil {
 		return "", err
 	}
-	_, err = f.Write(data)
+	err = data.to(f)
 	if mode != 0 {
 		err = errors.Join(err, f.Chmod(mode))
 	}

@@ -91,7 +91,7 @@ func writeStarter(ctx context.Context, name string, text []byte, force bool) err
 		return &problem{exitUsage, fmt.Sprintf("%q is a folder", name),
 			"evenfall new " + shootfile.Typed(filepath.Join(name, "shoot.toml"))}
 	}
-	err := writeFile(ctx, name, text, force)
+	err := writeFile(ctx, name, sheaf{text}, force)
 	switch {
 	case err == nil, ctx.Err() != nil:
 		return err

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"fmt"
@@ -215,7 +214,7 @@ func (o *output) write(make func(report.Options) *report.Report) error {
 	}
 	ctx, options := o.command.Context(), o.options()
 	shown := o.shown()
-	var page bytes.Buffer
+	var page sheaf
 	summary := ""
 	err = await(ctx, func() error {
 		r := make(options)
@@ -229,10 +228,9 @@ func (o *output) write(make func(report.Options) *report.Report) error {
 		return err
 	}
 	if !o.toFile() {
-		_, err := o.process.results.Write(page.Bytes())
-		return err
+		return page.to(o.process.results)
 	}
-	if err := writeFile(ctx, o.file, page.Bytes(), true); err != nil {
+	if err := writeFile(ctx, o.file, page, true); err != nil {
 		return unwritten(ctx, o.file, err)
 	}
 	return o.process.say("wrote " + shootfile.Typed(o.file) + colonIf(summary))

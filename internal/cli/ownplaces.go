@@ -76,7 +76,7 @@ func (p *Process) changePlaces(ctx context.Context, change func(old []byte) ([]b
 	if err != nil {
 		return err
 	}
-	if err := writeFile(ctx, file, text, true); err != nil {
+	if err := writeFile(ctx, file, sheaf{text}, true); err != nil {
 		if ctx.Err() != nil {
 			return err
 		}

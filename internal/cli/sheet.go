@@ -121,7 +121,7 @@ func (g *planning) writeSheet(p *plan.Plan, data []byte) error {
 		_, err := g.process.results.Write(data)
 		return err
 	}
-	if err := writeFile(ctx, g.file, data, true); err != nil {
+	if err := writeFile(ctx, g.file, sheaf{data}, true); err != nil {
 		return unwritten(ctx, g.file, err)
 	}
 	return g.process.say(fmt.Sprintf("wrote %s: %s, %s", shootfile.Typed(g.file), words.InShort(p), kilobytes(len(data))))

@@ -53,7 +53,7 @@ func (g *planning) writeSite(s *page.Sheet) error {
 	size := 0
 	for _, f := range files {
 		name := filepath.Join(g.site, f.Name)
-		if err := writeFile(ctx, name, f.Data, true); err != nil {
+		if err := writeFile(ctx, name, sheaf{f.Data}, true); err != nil {
 			if ctx.Err() != nil {
 				return err
 			}

@@ -1,12 +1,14 @@
 package report
 
 import (
-	"bytes"
+	"cmp"
 	"encoding"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
+	"maps"
 	"reflect"
 	"regexp"
 	"strconv"
@@ -35,161 +37,109 @@ import (
 // Text is made safe to show, and never begins as a formula of a spreadsheet
 // does.
 
-// flatRows is the mark of a list that makes rows.
-const flatRows = "rows"
-
 // listSeparator stands between the elements of a list that is one value.
 const listSeparator = "; "
-
-// flatRecord is a row in the making: the names of its columns in order, and their
-// values.
-type flatRecord struct {
-	names  []string
-	values map[string]string
-}
-
-// with returns a record of its own, that another can be added to.
-func (r *flatRecord) with(more *flatRecord) (*flatRecord, error) {
-	sum := &flatRecord{values: map[string]string{}}
-	for _, part := range [...]*flatRecord{r, more} {
-		for _, name := range part.names {
-			if _, twice := sum.values[name]; twice {
-				return nil, fmt.Errorf("two values are called %s", name)
-			}
-			sum.names = append(sum.names, name)
-			sum.values[name] = part.values[name]
-		}
-	}
-	return sum, nil
-}
-
-// flattener turns a struct into records.
-type flattener struct{ ascii bool }
-
-// writeFlat writes a struct, or a pointer to one, as CSV in the form of
-// RFC 4180. The error is of a struct that has no flat form.
-func writeFlat(b *bytes.Buffer, data any, o Options) error {
-	f := &flattener{ascii: o.ASCII}
-	t := reflect.TypeOf(data)
-	heads, err := f.records(t, reflect.Value{}, &flatRecord{}, 0)
-	if err != nil {
-		return err
-	}
-	rows, err := f.records(t, reflect.ValueOf(data), &flatRecord{}, 0)
-	if err != nil {
-		return err
-	}
-	names := union(heads)
-	w := csv.NewWriter(b)
-	w.UseCRLF = true
-	if err := w.Write(names); err != nil {
-		return err
-	}
-	for _, r := range rows {
-		line := make([]string, len(names))
-		for i, name := range names {
-			line[i] = guard(r.values[name])
-		}
-		if err := w.Write(line); err != nil {
-			return err
-		}
-	}
-	w.Flush()
-	return w.Error()
-}
-
-// union returns all names of some records, in the order they come.
-func union(records []*flatRecord) []string {
-	var names []string
-	seen := map[string]bool{}
-	for _, r := range records {
-		for _, name := range r.names {
-			if !seen[name] {
-				seen[name] = true
-				names = append(names, name)
-			}
-		}
-	}
-	return names
-}
 
 // deepestFlat is how deep structs may lie within each other; a type that holds
 // itself has no flat form.
 const deepestFlat = 12
 
-var errTooDeep = errors.New("a struct lies too deep within others")
-
-// rowList is a list that makes rows.
-type rowList struct {
-	of   reflect.Type
-	list reflect.Value
+// writeFlat writes a struct, or a pointer to one, as CSV in the form of
+// RFC 4180. The error is of a struct that has no flat form.
+func writeFlat(to io.Writer, data any, o Options) error {
+	form, err := flatFormOf(reflect.TypeOf(data))
+	if err != nil {
+		return err
+	}
+	w := csv.NewWriter(to)
+	w.UseCRLF = true
+	if err := w.Write(form.names); err != nil {
+		return err
+	}
+	f := &flatWriter{form: form, ascii: o.ASCII, to: w}
+	if _, err := f.record(form.top, reflect.ValueOf(data), make([]string, len(form.names)), 0); err != nil {
+		return err
+	}
+	w.Flush()
+	return w.Error()
 }
 
-// records returns the rows of a struct whose parents have the values of base.
-// Of a value that is not there it returns the names of all columns: one record
-// for each list that makes rows.
-func (f *flattener) records(t reflect.Type, v reflect.Value, base *flatRecord, depth int) ([]*flatRecord, error) {
-	t, v = pointedAt(t, v)
-	own := &flatRecord{values: map[string]string{}}
-	lists, err := f.fields(own, "", t, v, depth)
+// flatForm is where the values of a type go.
+type flatForm struct {
+	names   []string       // of the columns
+	columns map[string]int // by their names
+	top     *flatPart
+}
+
+// flatPart is a value, or what holds several.
+type flatPart struct {
+	kind    flatKind
+	field   int         // which it is of the struct it stands in
+	column  int         // of a single value
+	parts   []*flatPart // of a struct or an array; of a list what its elements are
+	columns []int       // of a list that is one value
+}
+
+type flatKind int
+
+const (
+	flatValue  flatKind = iota
+	flatStruct          // parts are its fields
+	flatArray           // parts are its elements
+	flatJoined          // is a list that is one value
+	flatMany            // is a list that makes rows
+)
+
+// flatRecord is the type of a row in the making.
+type flatRecord struct {
+	taken   map[string]bool // names of its columns, and of those of what it stands in
+	columns []int           // of its own
+	lists   []flatRows      // that make rows of it
+}
+
+// flatRows are rows in the making.
+type flatRows struct {
+	part *flatPart
+	of   reflect.Type
+}
+
+// flatFormOf finds the columns of a type: those of a record first, and then those of
+// the rows in it.
+func flatFormOf(t reflect.Type) (*flatForm, error) {
+	form := &flatForm{columns: map[string]int{}}
+	var err error
+	form.top, err = form.record(t, nil, 0)
+	return form, err
+}
+
+func (form *flatForm) record(t reflect.Type, taken map[string]bool, depth int) (*flatPart, error) {
+	r := &flatRecord{taken: maps.Clone(taken)}
+	if r.taken == nil {
+		r.taken = map[string]bool{}
+	}
+	part, err := form.fields(r, "", pointee(t), depth)
 	if err != nil {
 		return nil, err
 	}
-	if base, err = base.with(own); err != nil {
-		return nil, err
-	}
-	var all []*flatRecord
-	for _, l := range lists {
-		elements := []reflect.Value{{}} // for the names
-		if v.IsValid() {
-			elements = nil
-			for i := range length(l.list) {
-				elements = append(elements, l.list.Index(i))
-			}
+	for _, l := range r.lists {
+		of, err := form.record(l.of, r.taken, depth+1)
+		if err != nil {
+			return nil, err
 		}
-		for _, e := range elements {
-			rows, err := f.records(l.of.Elem(), e, base, depth+1)
-			if err != nil {
-				return nil, err
-			}
-			all = append(all, rows...)
-		}
+		l.part.parts = []*flatPart{of}
 	}
-	if len(lists) == 0 || len(all) == 0 && depth > 0 {
-		all = append(all, base)
-	}
-	return all, nil
+	return part, nil
 }
 
-// pointedAt follows pointers. Of nil it returns the type alone.
-func pointedAt(t reflect.Type, v reflect.Value) (reflect.Type, reflect.Value) {
-	for t.Kind() == reflect.Pointer {
-		t = t.Elem()
-		if v.IsValid() {
-			v = v.Elem()
-		}
-	}
-	return t, v
-}
-
-func length(v reflect.Value) int {
-	if !v.IsValid() {
-		return 0
-	}
-	return v.Len()
-}
-
-// fields adds the values of a struct's fields under a prefix, and returns the
-// lists that make rows.
-func (f *flattener) fields(r *flatRecord, prefix string, t reflect.Type, v reflect.Value, depth int) ([]rowList,
-	error) {
+// fields finds the columns of a struct's fields, under a prefix.
+func (form *flatForm) fields(r *flatRecord, prefix string, t reflect.Type, depth int) (*flatPart, error) {
 	if t.Kind() != reflect.Struct {
 		return nil, fmt.Errorf("%s is no struct", t)
 	}
 	if depth > deepestFlat {
-		return nil, errTooDeep
+		return nil, errors.New("a struct lies too deep within others")
 	}
-	var lists []rowList
+	all := &flatPart{kind: flatStruct}
 	for i := range t.NumField() {
 		field := t.Field(i)
 		name, _, _ := strings.Cut(field.Tag.Get("json"), ",")
@@ -198,24 +148,18 @@ func (f *flattener) fields(r *flatRecord, prefix string, t reflect.Type, v refle
 		if name == "-" || mark == "-" || !field.IsExported() && !embedded {
 			continue
 		}
-		var value reflect.Value
-		if v.IsValid() {
-			value = v.Field(i)
-		}
 		path := prefix
 		if !embedded {
-			if name == "" {
-				name = field.Name
-			}
-			path = join(prefix, name)
+			path = join(prefix, cmp.Or(name, field.Name))
 		}
-		more, err := f.field(r, path, mark, field.Type, value, depth)
+		part, err := form.part(r, path, mark, field.Type, depth)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
+			return nil, fmt.Errorf("%s: %w", cmp.Or(name, field.Name), err)
 		}
-		lists = append(lists, more...)
+		part.field = i
+		all.parts = append(all.parts, part)
 	}
-	return lists, nil
+	return all, nil
 }
 
 // join puts a name behind a prefix.
@@ -226,82 +170,178 @@ func join(prefix, name string) string {
 	return prefix + "_" + name
 }
 
-// field adds one value under its name, or a list that makes rows.
-func (f *flattener) field(r *flatRecord, name, mark string, t reflect.Type, v reflect.Value, depth int) ([]rowList,
-	error) {
+// part finds the columns of one value under its name.
+func (form *flatForm) part(r *flatRecord, name, mark string, t reflect.Type, depth int) (*flatPart, error) {
 	if leaf(t) {
-		return nil, f.add(r, name, t, v)
+		column, err := form.column(r, name)
+		return &flatPart{column: column}, err
 	}
-	t, v = pointedAt(t, v)
-	switch t.Kind() {
+	switch t = pointee(t); t.Kind() {
 	case reflect.Struct:
-		return f.fields(r, name, t, v, depth+1)
+		return form.fields(r, name, t, depth+1)
 	case reflect.Slice:
-		if mark == flatRows {
-			return []rowList{{t, v}}, nil
+		if mark == "rows" {
+			part := &flatPart{kind: flatMany}
+			r.lists = append(r.lists, flatRows{part, t.Elem()})
+			return part, nil
 		}
-		return nil, f.list(r, name, t, v, depth)
+		return form.joined(r, name, t, depth)
 	case reflect.Array:
-		return f.array(r, name, mark, t, v, depth)
+		return form.array(r, name, mark, t, depth)
 	}
 	return nil, fmt.Errorf("%s has no flat form", t)
 }
 
-// array adds a column for each element.
-func (f *flattener) array(r *flatRecord, name, mark string, t reflect.Type, v reflect.Value, depth int) ([]rowList,
-	error) {
+// array finds a column for each element.
+func (form *flatForm) array(r *flatRecord, name, mark string, t reflect.Type, depth int) (*flatPart, error) {
 	suffixes := strings.Split(mark, ",")
 	if len(suffixes) != t.Len() {
 		suffixes = nil
 	}
-	var lists []rowList
+	all := &flatPart{kind: flatArray}
 	for i := range t.Len() {
 		suffix := strconv.Itoa(i + 1)
 		if suffixes != nil {
 			suffix = suffixes[i]
 		}
-		var element reflect.Value
-		if v.IsValid() {
-			element = v.Index(i)
-		}
-		more, err := f.field(r, join(name, suffix), "", t.Elem(), element, depth+1)
+		part, err := form.part(r, join(name, suffix), "", t.Elem(), depth+1)
 		if err != nil {
 			return nil, err
 		}
-		lists = append(lists, more...)
+		all.parts = append(all.parts, part)
 	}
-	return lists, nil
+	return all, nil
 }
 
-// list adds the elements of a list as one value; of structs, one for each of
+// joined finds the column of a list that is one value; of structs, one for each of
 // their fields.
-func (f *flattener) list(r *flatRecord, name string, t reflect.Type, v reflect.Value, depth int) error {
-	var names *flatRecord
-	joined := map[string][]string{}
-	for i := -1; i < length(v); i++ { // the first for the names
-		one := &flatRecord{values: map[string]string{}}
-		var element reflect.Value
-		if i >= 0 {
-			element = v.Index(i)
-		}
-		lists, err := f.field(one, name, "", t.Elem(), element, depth+1)
-		if err == nil && len(lists) > 0 {
-			err = errors.New("rows lie within a list that makes none")
-		}
-		if err != nil {
-			return err
-		}
-		if i < 0 {
-			names = one
-			continue
-		}
-		for _, n := range one.names {
-			joined[n] = append(joined[n], one.values[n])
+func (form *flatForm) joined(r *flatRecord, name string, t reflect.Type, depth int) (*flatPart, error) {
+	lists, columns := len(r.lists), len(r.columns)
+	part, err := form.part(r, name, "", t.Elem(), depth+1)
+	if err == nil && len(r.lists) > lists {
+		err = errors.New("rows lie within a list that makes none")
+	}
+	return &flatPart{kind: flatJoined, parts: []*flatPart{part}, columns: r.columns[columns:]}, err
+}
+
+// column gives a name its place, which no other value of a row may have.
+func (form *flatForm) column(r *flatRecord, name string) (int, error) {
+	if r.taken[name] {
+		return 0, fmt.Errorf("two values are called %s", name)
+	}
+	column, known := form.columns[name]
+	if !known {
+		column = len(form.names)
+		form.columns[name] = column
+		form.names = append(form.names, name)
+	}
+	r.taken[name] = true
+	r.columns = append(r.columns, column)
+	return column, nil
+}
+
+// pointee follows pointers.
+func pointee(t reflect.Type) reflect.Type {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	return t
+}
+
+// flatWriter writes the rows of a struct.
+type flatWriter struct {
+	form  *flatForm
+	ascii bool
+	to    *csv.Writer
+	lines [][]string // by how deep their record lies, to be used again
+}
+
+// flatList is a list that makes rows, and the rows' type.
+type flatList struct {
+	of   *flatPart
+	list reflect.Value
+}
+
+// record writes the rows of a struct that stands in one whose values are above, and
+// returns how many they are.
+func (f *flatWriter) record(part *flatPart, v reflect.Value, above []string, depth int) (rows int, err error) {
+	if len(f.lines) == depth {
+		f.lines = append(f.lines, make([]string, len(above)))
+	}
+	line := f.lines[depth]
+	copy(line, above)
+	var lists []flatList
+	if err := f.fill(line, part, v, &lists); err != nil {
+		return 0, err
+	}
+	for _, l := range lists {
+		for i := range l.list.Len() {
+			more, err := f.record(l.of, l.list.Index(i), line, depth+1)
+			if err != nil {
+				return 0, err
+			}
+			rows += more
 		}
 	}
-	for _, n := range names.names {
-		if err := r.put(n, strings.Join(joined[n], listSeparator)); err != nil {
+	if rows > 0 || depth == 0 && len(lists) > 0 {
+		return rows, nil
+	}
+	for i := range line {
+		line[i] = guard(line[i])
+	}
+	return 1, f.to.Write(line)
+}
+
+// fill puts the values of a part into a line, and notes the lists that make rows. Of
+// what is not there it leaves the columns empty.
+func (f *flatWriter) fill(line []string, part *flatPart, v reflect.Value, lists *[]flatList) (err error) {
+	if part.kind == flatValue {
+		line[part.column], err = f.value(v)
+		return err
+	}
+	for v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	if !v.IsValid() {
+		return nil
+	}
+	switch part.kind {
+	case flatStruct:
+		for _, p := range part.parts {
+			if err := f.fill(line, p, v.Field(p.field), lists); err != nil {
+				return err
+			}
+		}
+	case flatArray:
+		for i, p := range part.parts {
+			if err := f.fill(line, p, v.Index(i), lists); err != nil {
+				return err
+			}
+		}
+	case flatJoined:
+		return f.join(line, part, v)
+	case flatMany:
+		*lists = append(*lists, flatList{part.parts[0], v})
+	}
+	return nil
+}
+
+// join puts the elements of a list into a line as one value.
+func (f *flatWriter) join(line []string, part *flatPart, v reflect.Value) error {
+	if v.Len() == 0 {
+		return nil
+	}
+	one := make([]string, len(line))
+	for i := range v.Len() {
+		clear(one)
+		if err := f.fill(one, part.parts[0], v.Index(i), nil); err != nil {
 			return err
+		}
+		for _, c := range part.columns {
+			if i > 0 {
+				line[c] += listSeparator
+			}
+			line[c] += one[c]
 		}
 	}
 	return nil
@@ -312,10 +352,9 @@ func leaf(t reflect.Type) bool {
 	if t.Implements(reflect.TypeFor[json.Marshaler]()) || t.Implements(reflect.TypeFor[encoding.TextMarshaler]()) {
 		return true
 	}
-	if t.Kind() == reflect.Pointer {
-		return leaf(t.Elem())
-	}
 	switch t.Kind() {
+	case reflect.Pointer:
+		return leaf(t.Elem())
 	case reflect.Bool, reflect.String, reflect.Float32, reflect.Float64,
 		reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64,
 		reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
@@ -324,42 +363,29 @@ func leaf(t reflect.Type) bool {
 	return false
 }
 
-// add adds one value: what JSON has there, without quotes; empty for null.
-func (f *flattener) add(r *flatRecord, name string, t reflect.Type, v reflect.Value) error {
-	if !v.IsValid() {
-		return r.put(name, "")
-	}
+// value is one value: what JSON has there, without quotes; empty for null.
+func (f *flatWriter) value(v reflect.Value) (string, error) {
 	raw, err := json.Marshal(v.Interface())
 	if err != nil {
-		return err
+		return "", err
 	}
 	text := string(raw)
 	switch {
 	case text == "null":
-		text = ""
+		return "", nil
 	case raw[0] == '"':
 		if err := json.Unmarshal(raw, &text); err != nil {
-			return err
+			return "", err
 		}
-		text = f.text(text)
+		return f.text(text), nil
 	case raw[0] == '{', raw[0] == '[':
-		return fmt.Errorf("%s has no flat form", t)
+		return "", fmt.Errorf("%s has no flat form", v.Type())
 	}
-	return r.put(name, text)
-}
-
-// put adds a value under a name that no other has.
-func (r *flatRecord) put(name, value string) error {
-	if _, twice := r.values[name]; twice {
-		return fmt.Errorf("two values are called %s", name)
-	}
-	r.names = append(r.names, name)
-	r.values[name] = value
-	return nil
+	return text, nil
 }
 
 // text makes text safe to show.
-func (f *flattener) text(s string) string {
+func (f *flatWriter) text(s string) string {
 	s = words.Safe(s)
 	if f.ascii {
 		s = words.ASCII(s)

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"reflect"
 	"strconv"
@@ -53,23 +54,31 @@ func exact(v float64) figure { return significant(v, 12) }
 func amount[T ~float64](v T) figure { return significant(v, 6) }
 
 // encode writes a struct, or a pointer to one, as JSON: its fields one by one, and
-// of a list one element after another, so that of a long plan no more than the text
-// itself is kept.
-func encode(b *bytes.Buffer, document any, o Options) error {
-	e := &encoder{to: b, ascii: o.ASCII}
-	_, v := pointedAt(reflect.TypeOf(document), reflect.ValueOf(document))
-	if err := e.members(v, "{\n  "); err != nil {
+// of a list one element after another, so that little of a long plan's text is kept.
+func encode(w io.Writer, document any, o Options) error {
+	e := &encoder{w: w, ascii: o.ASCII}
+	if err := e.members(reflect.Indirect(reflect.ValueOf(document)), "{\n  "); err != nil {
 		return err
 	}
-	b.WriteString("\n}\n")
-	return nil
+	e.text.WriteString("\n}\n")
+	return e.flush(0)
 }
 
 // encoder writes the parts of a document.
 type encoder struct {
-	to    *bytes.Buffer
+	w     io.Writer
+	text  bytes.Buffer // that is not written yet
 	part  bytes.Buffer
 	ascii bool
+}
+
+// flush writes what there is, if it is more than so much.
+func (e *encoder) flush(most int) error {
+	if e.text.Len() <= most {
+		return nil
+	}
+	_, err := e.text.WriteTo(e.w)
+	return err
 }
 
 // members writes the fields of a struct, the first behind what stands before it.
@@ -84,7 +93,7 @@ func (e *encoder) members(v reflect.Value, before string) error {
 		case field.Anonymous && name == "":
 			err = e.members(v.Field(i), before)
 		default:
-			fmt.Fprintf(e.to, "%s%q: ", before, cmp.Or(name, field.Name))
+			fmt.Fprintf(&e.text, "%s%q: ", before, cmp.Or(name, field.Name))
 			err = e.member(v.Field(i))
 		}
 		if err != nil {
@@ -102,13 +111,13 @@ func (e *encoder) member(v reflect.Value) error {
 	}
 	before := "[\n    "
 	for i := range v.Len() {
-		e.to.WriteString(before)
+		e.text.WriteString(before)
 		if err := e.value(v.Index(i), "    "); err != nil {
 			return err
 		}
 		before = ",\n    "
 	}
-	e.to.WriteString("\n  ]")
+	e.text.WriteString("\n  ]")
 	return nil
 }
 
@@ -121,27 +130,27 @@ func (e *encoder) value(v reflect.Value, margin string) error {
 	if err := j.Encode(v.Interface()); err != nil {
 		return err
 	}
-	e.write(bytes.TrimSuffix(e.part.Bytes(), []byte("\n")))
-	return nil
+	e.escaped(bytes.TrimSuffix(e.part.Bytes(), []byte("\n")))
+	return e.flush(1 << 16)
 }
 
-// write writes text of JSON. The standard encoder lets through some characters that
+// escaped adds text of JSON. The standard encoder lets through some characters that
 // terminals obey; they can only stand within strings, where an escape means the same.
-func (e *encoder) write(text []byte) {
+func (e *encoder) escaped(text []byte) {
 	for {
 		i := bytes.IndexFunc(text, e.escapes)
 		if i < 0 {
-			e.to.Write(text)
+			e.text.Write(text)
 			return
 		}
-		e.to.Write(text[:i])
+		e.text.Write(text[:i])
 		r, size := utf8.DecodeRune(text[i:])
 		if r > 0xffff {
 			high, low := utf16.EncodeRune(r)
-			fmt.Fprintf(e.to, `\u%04x`, high)
+			fmt.Fprintf(&e.text, `\u%04x`, high)
 			r = low
 		}
-		fmt.Fprintf(e.to, `\u%04x`, r)
+		fmt.Fprintf(&e.text, `\u%04x`, r)
 		text = text[i+size:]
 	}
 }

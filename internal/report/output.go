@@ -1,9 +1,9 @@
 package report
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
+	"io"
 
 	"evenfall/internal/calendar"
 )
@@ -23,26 +23,26 @@ type Report struct {
 // ErrTextRenderer is returned for the form that the package text writes.
 var ErrTextRenderer = errors.New("text is rendered by package text")
 
-// JSON writes the data of the report. The error is of data that have no such form.
-func (r *Report) JSON(b *bytes.Buffer, o Options) error { return encode(b, r.Data, o) }
+// JSON writes the data of the report, piece by piece. The error is the writer's.
+func (r *Report) JSON(w io.Writer, o Options) error { return encode(w, r.Data, o) }
 
 // Write writes the report as JSON, CSV, Markdown or, where it finds times,
-// iCalendar. The error is of a form that the report does not have, or
-// ErrTextRenderer.
-func (r *Report) Write(b *bytes.Buffer, f Format, o Options) error {
+// iCalendar, piece by piece. The error is the writer's, or of a form that the report
+// does not have: ErrTextRenderer.
+func (r *Report) Write(w io.Writer, f Format, o Options) (err error) {
 	switch {
 	case f == Text:
 		return ErrTextRenderer
 	case f == JSON:
-		return r.JSON(b, o)
+		return r.JSON(w, o)
 	case f == CSV:
-		return writeFlat(b, r.Data, o)
+		return writeFlat(w, r.Data, o)
 	case f == Markdown:
-		b.WriteString(markdownOf(&r.Document, o))
+		_, err = io.WriteString(w, markdownOf(&r.Document, o))
 	case f == ICalendar && r.Calendar != nil:
-		b.Write(r.Calendar.Bytes())
+		_, err = w.Write(r.Calendar.Bytes())
 	default:
-		return fmt.Errorf("a report has no form %d", int(f))
+		err = fmt.Errorf("a report has no form %d", int(f))
 	}
-	return nil
+	return err
 }

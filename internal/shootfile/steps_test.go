@@ -24,9 +24,9 @@ func TestStepsAreBounded(t *testing.T) {
 		{`"sync", "hss"`, "0.75", "clear", ""},
 		{`"sync", "hss"`, "0.75", "broken", ""},
 		{`"sync", "hss"`, "1.2", "broken", ""},
-		{all, "2", "clear", "steps of 2m make 720 moments of the window, and 7920 answers of all methods, more than 4000"},
-		{all, "8", "broken", ""},
-		{all, "5", "broken", "steps of 5m make 288 moments of the window, and 6336 answers of all methods, more than 4000"},
+		{all, "2", "clear", "steps of 2m make 720 moments of the window, and 7920 answers of all methods, more than 3000"},
+		{all, "11", "broken", ""},
+		{all, "5", "broken", "steps of 5m make 288 moments of the window, and 6336 answers of all methods, more than 3000"},
 	} {
 		given := func(step string) error {
 			d, err := Parse("shoot.toml", fmt.Appendf(nil, text, c.methods, step, c.sky))

@@ -21,7 +21,7 @@ import (
 const (
 	mostSteps   = 2000
 	mostAnswers = 20_000
-	mostCostly  = 4000
+	mostCostly  = 3000
 	muchKit     = 100 // things
 )
 
