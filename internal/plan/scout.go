@@ -93,8 +93,14 @@ func (c *Scout) Look(at *Sight, t time.Time, sun sky.Sun) {
 
 // Found is where a scout last found a picture, to begin with at the next minute.
 type Found struct {
-	choice [2]choice
+	choice [2]found
 	cases  int
+}
+
+// found is a picture, and whether nothing about what its moment asked came out.
+type found struct {
+	choice
+	dark bool
 }
 
 // Holds says what a method does not meet at a minute with the flash at an angle,
@@ -119,7 +125,7 @@ func (c *Scout) Holds(m shoot.Method, at *Sight, angle int, last *Found) Unmet {
 }
 
 // meets looks at one case. What was found last is tried first, if there is any.
-func (c *Scout) meets(m shoot.Method, at *Sight, k, angle int, last *choice, warm bool) Unmet {
+func (c *Scout) meets(m shoot.Method, at *Sight, k, angle int, last *found, warm bool) Unmet {
 	v := c.solver
 	moment := &at.moments[k]
 	if !c.terms.sunny(moment) {
@@ -132,10 +138,10 @@ func (c *Scout) meets(m shoot.Method, at *Sight, k, angle int, last *choice, war
 	angles := c.angles[moment.Stance.Key]
 	v.at(&j, angles[min(angle, len(angles)-1)])
 	if warm {
-		again := v.retry(&j, last)
+		again := v.retry(&j, &last.choice)
 		off := again.ev - j.task.target
-		if max(off, -off) <= v.near() && c.terms.ofChoice(&again, v.outcome(&j, &again), v.shoot.Lens.Wanted) == AllMet {
-			*last = again
+		if (max(off, -off) <= v.near() || last.dark && off > 0) && c.terms.ofChoice(&again, v.outcome(&j, &again), v.shoot.Lens.Wanted) == AllMet {
+			last.choice = again
 			return AllMet
 		}
 	}
@@ -143,7 +149,7 @@ func (c *Scout) meets(m shoot.Method, at *Sight, k, angle int, last *choice, war
 }
 
 // first looks for a picture that meets the terms, and keeps it.
-func (c *Scout) first(j *job, last *choice) Unmet {
+func (c *Scout) first(j *job, last *found) Unmet {
 	best := LookUnmet
 	for _, p := range j.ways {
 		u := c.within(j, p, last)
@@ -156,13 +162,13 @@ func (c *Scout) first(j *job, last *choice) Unmet {
 }
 
 // within looks through one program.
-func (c *Scout) within(j *job, p program, last *choice) Unmet {
+func (c *Scout) within(j *job, p program, last *found) Unmet {
 	v, t := c.solver, &j.task
 	best := LookUnmet
 	met := func(o *choice) bool {
 		u := c.terms.ofChoice(o, v.outcome(j, o), v.shoot.Lens.Wanted)
 		if u == AllMet {
-			*last = *o
+			*last = found{choice: *o}
 		} else if u != LookUnmet {
 			best = u
 		}
@@ -176,7 +182,7 @@ func (c *Scout) within(j *job, p program, last *choice) Unmet {
 				return AllMet
 			}
 		}
-		return best
+		return c.darker(t, p, last, &best, met)
 	}
 	sieve := v.sieve(t)
 	near := p.near(t.target, v.within+1./6)
@@ -195,7 +201,29 @@ func (c *Scout) within(j *job, p program, last *choice) Unmet {
 			}
 		}
 	}
-	return best
+	return c.darker(t, p, last, &best, met)
+}
+
+// darker looks through a program's darker settings where nothing else brings the look
+// off, and returns the best that is met of all.
+func (c *Scout) darker(t *task, p program, last *found, best *Unmet, met func(*choice) bool) Unmet {
+	if *best != LookUnmet || !c.solver.tooDim(t, p) {
+		return *best
+	}
+	settings, sieve := p.beyond(t.target), c.solver.sieve(t)
+	for i := range settings {
+		if !sieve.mayPass(&settings[i]) {
+			continue
+		}
+		c.room = c.solver.exposed(c.room[:0], t, &settings[i])
+		for n := range c.room {
+			if met(&c.room[n]) {
+				last.dark = true
+				return AllMet
+			}
+		}
+	}
+	return *best
 }
 
 // shots returns what the flash is tried with at a setting: none, and the two clicks
@@ -260,6 +288,20 @@ func (s *sieve) passes(e *setting, flash shot) bool {
 	key := float64(t.ambient.Key)*e.seconds + t.lamp.key*float64(flash.light)
 	shadow := float64(t.ambient.Shadow)*e.seconds + t.lamp.shadow*float64(flash.light)
 	return key <= s.hard*shadow && key >= s.softest*shadow
+}
+
+// mayPass reports whether the face may come out at a setting with as much flash as
+// exposes it.
+func (s *sieve) mayPass(e *setting) bool {
+	t := s.task
+	if t.fill.there || t.lamp.key <= 0 {
+		return true
+	}
+	flash := t.lamp.shadow / t.lamp.key
+	without := (float64(t.ambient.Shadow) - flash*float64(t.ambient.Key)) * e.seconds / float64(e.need)
+	// Shadow over key side, exposed the least and the most that there may be.
+	one, other := flash+without/s.solver.least, flash+without/s.solver.most
+	return min(one, other)*s.softest <= 1 && max(one, other)*s.hard >= 1
 }
 
 // surroundings are those of a method at a minute.

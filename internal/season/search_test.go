@@ -108,20 +108,20 @@ func minuteHolds(t *testing.T, s *shoot.Shoot, day sky.Day, at time.Time, w *sho
 // every minute by the planner's word lies within one that the search found.
 func TestNothingIsLostByMinutes(t *testing.T) {
 	s := demonstration(t)
-	last := "2027-04-25"
+	last := "2027-04-28"
 	if long() {
-		last = "2027-05-24"
+		last = "2027-05-27"
 	}
 	for name, facing := range map[string]scene.Facing{
 		"backlit": {Side: scene.Backlit}, "before a wall": {Azimuth: sky.Degrees(120)},
 	} {
 		s.Subject.Facing = facing
-		w := shoot.Wishes{Dates: dates(t, "2027-04-24", last), AtLeast: 30 * time.Minute,
+		w := shoot.Wishes{Dates: dates(t, "2027-04-27", last), AtLeast: 30 * time.Minute,
 			SunAltitude: &shoot.AngleRange{Low: sky.Degrees(-5), High: sky.Degrees(12)}}
 		q := Question{Shoot: s, Wishes: w}
 		found := newSearch(&q, nil)
 		require.NoError(t, found.look(t.Context()))
-		stretches, minutes := 0, 0
+		stretches, minutes, lost := 0, 0, 0
 		for i := range found.days {
 			d := &found.days[i]
 			var held [][][]bool // by minute, method, angle; nil where the sun stands elsewhere
@@ -139,13 +139,19 @@ func TestNothingIsLostByMinutes(t *testing.T) {
 					for _, one := range runsOf(held, m, a, 30) {
 						stretches++
 						from, to := d.day.Start.Add(time.Duration(one.from)*time.Minute), d.day.Start.Add(time.Duration(one.to)*time.Minute)
-						assert.True(t, covered(d.list, m, from, to), "%s: %v with %d deg from %v to %v", name, s.Methods[m], a*5, from, to)
+						if !covered(d.list, m, from, to) {
+							if lost++; lost <= 5 {
+								assert.Fail(t, "lost", "%s: %v with %d deg from %v to %v", name, s.Methods[m], a*5, from, to)
+							}
+						}
 					}
 				}
 			}
 		}
 		require.Positive(t, stretches)
-		t.Logf("%s: %d days, %d minutes, %d stretches of 5 methods and 10 angles, none lost", name, len(found.days), minutes, stretches)
+		assert.Zero(t, lost, name)
+		t.Logf("%s: %d days, %d minutes, %d stretches of 5 methods and 10 angles, %d lost", name, len(found.days), minutes,
+			stretches, lost)
 	}
 }
 
