@@ -158,11 +158,11 @@ func TestEveryHintOfAFlagWorks(t *testing.T) {
 	t.Chdir(t.TempDir())
 	require.NoError(t, os.Mkdir("own", 0o700))
 	require.NoError(t, os.WriteFile("own/kit.toml", []byte("[[gel]]\nname = \"a\"\nshift_mired = 1\n"), 0o600))
-	part, n, tried, hints := 48, 0, 0, 0
+	part, n, tried, hints := 96, 0, 0, 0
 	switch os.Getenv("EVENFALL_LONG") {
 	case "":
 	case "1":
-		part = 4
+		part = 12
 	default:
 		part = 1
 	}

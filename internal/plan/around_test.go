@@ -157,7 +157,7 @@ func TestReflectorInThePicture(t *testing.T) {
 		off.Reflected = Reflected{}
 		finder := &cures{plan: &Plan{solver: v}, changed: map[Cure]*Solver{}}
 		off.Angle, off.Method = sky.Degrees(30), shoot.Sync
-		assert.Equal(t, c.in, finder.try(&tried, &off, m) == Missed, "%g", c.degrees)
+		assert.Equal(t, c.in, finder.try(&tried, &off, m, besides{}) == Missed, "%g", c.degrees)
 	}
 }
 

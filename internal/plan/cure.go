@@ -81,10 +81,10 @@ type cures struct {
 func (p *Plan) cure(ctx context.Context, rows []Row) error {
 	c := &cures{plan: p, stock: p.solver.stock(), changed: map[Cure]*Solver{}}
 	parallel(ctx, len(rows), func(i int) {
-		r := &rows[i]
+		r, beside := &rows[i], besides{}
 		for k := range r.Methods {
 			if s := &r.Methods[k]; s.Outcome == Missed {
-				s.Cures = c.of(ctx, r, s)
+				s.Cures = c.of(ctx, r, s, beside)
 			}
 			if ctx.Err() != nil {
 				return
@@ -96,7 +96,7 @@ func (p *Plan) cure(ctx context.Context, rows []Row) error {
 
 // of lists the cures of one missed picture. Once the context ends, no more are
 // tried.
-func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
+func (c *cures) of(ctx context.Context, r *Row, s *Solution, beside besides) []Cure {
 	v := c.plan.solver
 	var list []Cure
 	add := func(cure Cure, o Outcome) {
@@ -110,7 +110,7 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 			if ctx.Err() != nil {
 				return
 			}
-			if o := c.try(&kind[i], s, &r.Moment); o.Succeeds() {
+			if o := c.try(&kind[i], s, &r.Moment, beside); o.Succeeds() {
 				add(kind[i].cure, o)
 				return
 			}
@@ -145,7 +145,12 @@ func (c *cures) of(ctx context.Context, r *Row, s *Solution) []Cure {
 
 // comes returns what a method comes to at a moment with the flash at an angle.
 func (v *Solver) comes(m shoot.Method, at *Moment, angle sky.Angle, g Gel) Outcome {
-	j := v.job(m, at, g)
+	return v.comesIn(v.under(m, at), m, at, angle, g)
+}
+
+// comesIn is the same in surroundings that are known.
+func (v *Solver) comesIn(w surroundings, m shoot.Method, at *Moment, angle sky.Angle, g Gel) Outcome {
+	j := v.jobIn(w, m, at, g)
 	if j.problem != 0 {
 		return Missed
 	}
@@ -170,7 +175,7 @@ func (v *Solver) comesNear(j *job, angle sky.Angle) Outcome {
 
 // try solves a picture with one thing changed. A flash or a reflector that the
 // change brings into the frame does not count.
-func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
+func (c *cures) try(r *remedy, s *Solution, at *Moment, beside besides) Outcome {
 	v := c.solver(r)
 	angle, method := s.Angle, s.Method
 	switch r.cure.Kind {
@@ -182,10 +187,29 @@ func (c *cures) try(r *remedy, s *Solution, at *Moment) Outcome {
 	if method.UsesFlash() && (v.inFrame(angle) || v.fillInFrame(at)) && !s.FlashInFrame {
 		return Missed
 	}
-	if method.UsesReflector() && !s.Reflected.InFrame && v.under(method, at).reflected.InFrame {
+	if r.cure.Kind != CarryReflector {
+		return v.comes(method, at, angle, s.Gel)
+	}
+	w := beside.of(v, r, at)
+	if !s.Reflected.InFrame && w.reflected.InFrame {
 		return Missed
 	}
-	return v.comes(method, at, angle, s.Gel)
+	return v.comesIn(w, method, at, angle, s.Gel)
+}
+
+// besides are the surroundings of a moment beside reflectors, by what they are the
+// cure of: with flash and without, whatever they mend.
+type besides map[Cure]surroundings
+
+func (b besides) of(v *Solver, r *remedy, at *Moment) surroundings {
+	panel := r.cure
+	panel.Method = 0
+	w, known := b[panel]
+	if !known {
+		w = v.under(r.cure.Method, at)
+		b[panel] = w
+	}
+	return w
 }
 
 // solver returns the solver of a changed shoot.

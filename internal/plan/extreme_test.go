@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 	"time"
 
@@ -59,14 +58,11 @@ func extremeShoot(r *rand.Rand) *shoot.Shoot {
 }
 
 // extremes calls do with the answer of every method to random pictures of extreme
-// shoots, of which some thousand, with EVENFALL_LONG ten times as many.
+// shoots, of which some thousand.
 func extremes(t *testing.T, seed uint64, do func(v *Solver, m *Moment, p *Solution, tag string)) {
 	t.Helper()
 	r := rand.New(rand.NewPCG(seed, 6))
-	n := 1200
-	if os.Getenv("EVENFALL_LONG") != "" {
-		n *= 10
-	}
+	n := 1200 * long()
 	for i := range n {
 		s := extremeShoot(r)
 		v := NewSolver(s)
@@ -101,10 +97,7 @@ func TestNeverSlowerThanByHand(t *testing.T) {
 // of the camera, and what it says of them is finite.
 func TestExtremePlansAreSound(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 6))
-	shoots, minutes := 60, 0
-	if os.Getenv("EVENFALL_LONG") != "" {
-		shoots *= 20
-	}
+	shoots, minutes := 40*long(), 0
 	for n := range shoots {
 		s := extremeShoot(r)
 		s.Sky[0].Condition = sky.Described(sky.Words[r.IntN(len(sky.Words))])

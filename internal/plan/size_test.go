@@ -109,7 +109,7 @@ func TestCuresOfALargeKit(t *testing.T) {
 	for i := range p.Rows {
 		for k := range p.Rows[i].Methods {
 			if a := &p.Rows[i].Methods[k]; a.Outcome == Missed {
-				for _, cure := range c.of(t.Context(), &p.Rows[i], a) {
+				for _, cure := range c.of(t.Context(), &p.Rows[i], a, besides{}) {
 					named[cure.Kind]++
 					checkCure(t, p, &p.Rows[i], a, cure)
 				}

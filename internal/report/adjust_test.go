@@ -92,7 +92,7 @@ func TestJSONOfAnAdjustment(t *testing.T) {
 		w := workedOut(t, file)
 		check(name, w.adjustment, w.weighed)
 	}
-	for name, file := range shoots(t) {
+	for name, file := range map[string]string{"demonstration": shoots(t)["demonstration"], "broken": shoots(t)["broken cloud"]} {
 		lighter, weighed := adjusted(t, resolved(t, file), 0.3)
 		check(name+", lighter", lighter, weighed)
 	}

@@ -165,18 +165,21 @@ func TestTheDemonstrationIsShort(t *testing.T) {
 // Every form of every report keeps within its width, its characters, and
 // without rules where it is plain.
 func TestReportsKeepTheirForm(t *testing.T) {
-	list := all(t)
-	if os.Getenv("EVENFALL_LONG") == "" {
+	list, long := all(t), os.Getenv("EVENFALL_LONG") != ""
+	if !long {
 		list = shoots(t)
-		t.Log("EVENFALL_LONG=1 takes the examples along")
+		t.Log("EVENFALL_LONG=1 takes the examples along, and all widths")
 	}
 	for name, file := range list {
 		for _, o := range []report.Options{{Demonstration: true}, {Full: true, Why: true}} {
 			for kind, r := range reports(t, file, o) {
 				forms := []text.Options{{Width: 60}, {}, {Width: 120}, {Plain: true}, {Width: 60, Plain: true, ASCII: true},
 					{ASCII: true}, {Colour: true}}
-				if o.Full {
+				switch {
+				case o.Full:
 					forms = []text.Options{{Width: 60}, {Plain: true}, {Width: 120, ASCII: true}}
+				case !long:
+					forms = []text.Options{{Width: 60}, {Width: 60, Plain: true, ASCII: true}, {Colour: true}}
 				}
 				for _, form := range forms {
 					form.Full = o.Full

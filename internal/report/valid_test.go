@@ -143,10 +143,10 @@ func randomShoot(t testing.TB, random *rand.Rand) *shoot.Shoot {
 func TestDocumentsAreValid(t *testing.T) {
 	v := newValidator()
 	files := shoots(t)
-	random, count := rand.New(rand.NewPCG(11, 11)), 12
+	random, count := rand.New(rand.NewPCG(11, 11)), 4
 	if os.Getenv("EVENFALL_LONG") != "" {
 		maps.Copy(files, examples(t))
-		count = 60
+		count = 40
 	}
 	if os.Getenv("EVENFALL_LONG") == "2" {
 		count = 300

@@ -346,7 +346,7 @@ func anyDocument(r *rand.Rand) *report.Document {
 // Whatever stands in a document, no line is wider than the page, nothing
 // reaches the terminal that it obeys, ASCII is ASCII, and plain has no rules.
 func TestAnyDocument(t *testing.T) {
-	for seed := range uint64(1500) {
+	for seed := range uint64(500) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		d := anyDocument(r)
 		o := Options{Width: 60 + r.IntN(141), ASCII: r.IntN(2) == 0, Plain: r.IntN(2) == 0, Colour: r.IntN(2) == 0,
