@@ -85,6 +85,7 @@ func many(table string, room int) string {
 // The slowest input that is not refused takes less than 5 s on two cores, which is
 // 10 s of work, and 150 MB.
 func TestCostHasBounds(t *testing.T) {
+	t.Parallel()
 	if os.Getenv("EVENFALL_LONG") == "" {
 		t.Skip("EVENFALL_LONG=1 plans the slowest shoots there are")
 	}

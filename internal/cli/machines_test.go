@@ -18,6 +18,7 @@ import (
 // texts, and numbers to a part in a thousand million. The last needs Debian's
 // qemu-user.
 func TestOtherMachines(t *testing.T) {
+	t.Parallel()
 	if os.Getenv("EVENFALL_MACHINES") != "required" {
 		t.Skip("set EVENFALL_MACHINES=required to compare builds for other processors")
 	}
