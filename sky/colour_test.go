@@ -191,6 +191,9 @@ func extremes() []state {
 // crosses the horizon the beam comes out of nothing to outshine the sky within
 // half a degree, quickest in clean air: there the step is 0.002 deg.
 func TestColourIsContinuousAndBounded(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	places := map[string]*sky.Daylight{
 		"Denmark":       seaLevel(0.2),
 		"high and bare": sky.NewDaylight(sky.Place{Latitude: sky.Degrees(-37), Elevation: 5000}, 0, nil),

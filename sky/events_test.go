@@ -332,6 +332,9 @@ func TestDaySkippedHasNoEvents(t *testing.T) {
 // Days follow each other without a gap, and so do their events: no event is
 // lost at midnight or told twice.
 func TestDaysTile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	places := []struct {
 		latitude, longitude float64
 		zone                string

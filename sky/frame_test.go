@@ -53,6 +53,9 @@ func brute(l *sky.Light, h sky.Horizon, v sky.View, sun sky.Sun) (mean sky.Lumin
 
 // The bar: within 0.05 stop of brute-force quadrature.
 func TestBackdropAgainstQuadrature(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	d := seaLevel(0.2)
 	worst, where, n := 0.0, "", 0
 	for _, name := range []string{"clear", "hazy", "broken sun", "overcast"} {
@@ -93,6 +96,9 @@ func roofs() sky.Horizon {
 // Over a jagged skyline a few columns stand for all: nine frames of ten are as
 // good as without; a tower right before a low sun may be missed.
 func TestBackdropOverRoofs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	d := sky.NewDaylight(sky.Place{Latitude: sky.Degrees(55.8)}, 0.2, roofs())
 	s := stateNamed(t, "clear")
 	var misses []float64
@@ -293,6 +299,9 @@ func TestBackdropBand(t *testing.T) {
 // In deep twilight all sides are alike, and an even sky gives an upright plane
 // half of what it gives the level.
 func TestSkyOn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	d := seaLevel(0.2)
 	types := map[string]sky.SkyType{
 		"clear": sky.ClearSky, "hazy": sky.HazySky, "thin": sky.BrokenSky, "heavy": sky.OvercastSky,

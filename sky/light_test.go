@@ -247,6 +247,9 @@ func TestBrokenCloudBrightensTheSky(t *testing.T) {
 // place at 2300 m), the disc itself rises faster, by up to 0.11. And on the level it rises with the sun, from the end of twilight to the
 // zenith, under every condition.
 func TestLightIsContinuousAndMonotone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	place := []struct {
 		name string
 		d    *sky.Daylight

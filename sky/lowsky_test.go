@@ -135,6 +135,9 @@ func TestCalculationsAgree(t *testing.T) {
 // The luminance over the whole sky adds up to the light on the level, from
 // night to noon and under every condition; none of it is negative.
 func TestLuminanceAddsUpToTheLevel(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	d := seaLevel(0.2)
 	const rings, sectors = 90, 45
 	for _, s := range states()[:8] {

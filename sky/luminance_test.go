@@ -72,6 +72,9 @@ func TestClearSkyVerticals(t *testing.T) {
 // The bar: within 1 % of dense quadrature of the standard's equations, at
 // altitudes and azimuths between the nodes of the table.
 func TestVerticalShareAgainstQuadrature(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	worst := 0.0
 	for k := sky.SkyType(1); k.Valid(); k++ {
 		for _, sun := range []float64{0.7, 4.6, 28.6, 61.6} {

@@ -54,6 +54,9 @@ func left(h sky.Horizon, facing float64) (level, upright float64) {
 // What is left of an even sky is what adding up every direction leaves, and of any
 // sky the same share is taken.
 func TestSkylineTakesItsShareOfTheSky(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	worst := 0.0
 	for name, h := range map[string]sky.Horizon{
 		"yard": yard, "roofs": skyline(0, 15), "wall": skyline(90, 0, 90.1, 70, 180, 70, 180.1, 0),

@@ -39,6 +39,9 @@ var stamp = regexp.MustCompile(`(?m)^DTSTAMP:.*$`)
 // none nothing, nor anything beside it: a file system of a few kB, which takes the
 // rights to mount it, and as anybody a limit to the size of files.
 func TestFullDisk(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	program := binary(t)
 	tried := 0
 	for where, run := range map[string]func(folder string, args []string) error{

@@ -390,6 +390,9 @@ func (m *misses) String() string {
 
 // TestJSON plans all lines once and looks at the JSON of each from three sides.
 func TestJSON(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	all := lines(t)
 	texts := make([][]byte, len(all))
 	for i, l := range all {

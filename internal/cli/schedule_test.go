@@ -42,6 +42,9 @@ func index(args []string, word string) int {
 
 // Where nothing fits, whatever is advised finds a window when it is typed.
 func TestAdviceFindsWindows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	tried := map[string]bool{}
 	for _, line := range []string{
 		"--dates 2027-05 --on sat,sun --light golden-hour --sun-from backlit --units 1 --keep-aperture --at-least 2h",

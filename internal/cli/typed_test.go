@@ -152,6 +152,9 @@ func unrefused(t testing.TB, args []string) (hints int, wrong string) {
 // Each hint of each flag of each command works as it is typed into a shell,
 // whatever the flag was given.
 func TestEveryHintOfAFlagWorks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	if _, err := exec.LookPath("sh"); err != nil {
 		t.Skip("no shell here")
 	}

@@ -25,6 +25,9 @@ func asJSON(t *testing.T, into any, args ...string) {
 // commands that plan it: the method, the minutes, from and until, the headroom
 // and the batteries.
 func TestVaryIsTheSamePlannedOneByOne(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	for flag, values := range map[string]string{
 		"units": "1,2,4", "distance": "1,2,3", "aperture": "2,4,8", "ratio": "2,3", "background-at-most": "0,1.5,any",
 		"background": "-1.5,0", "facing": "backlit,front,left,120", "sky": "clear,overcast", "from": "16:30,sunset-1h",

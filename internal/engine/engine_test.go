@@ -192,6 +192,9 @@ func labels(choices []Choice) []string {
 // Every choice of every control can be planned, and taken for what it was
 // called.
 func TestEveryChoice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	var e Engine
 	s := demonstration(t)
 	for _, g := range ask(t, &e, s).Controls {

@@ -220,6 +220,9 @@ func anyLearned(r *rand.Rand, c sky.Condition) (list []shoot.Learned) {
 // shown are those of the solution: for shoots, moments, skies, looks, kits and
 // places of all sorts.
 func TestTemplatesGiveTheResults(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r := rand.New(rand.NewPCG(7, 8))
 	titles := map[string]int{}
 	words := map[string]int{}

@@ -63,6 +63,9 @@ over_key_stops = 0.5
 
 // In no picture do two labels overlap, and none leaves it.
 func TestLabelsApart(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	files, err := filepath.Glob("../../examples/*.toml")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
@@ -84,6 +87,9 @@ func TestLabelsApart(t *testing.T) {
 }
 
 func TestLabelsApartAtRandom(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r, randomShoots := rand.New(rand.NewPCG(8, 1)), 60
 	if os.Getenv("EVENFALL_LONG") != "" {
 		randomShoots = 300

@@ -80,6 +80,9 @@ func nightShoot(r *rand.Rand) *shoot.Shoot {
 // too strong, no shutter time and ISO at the wanted aperture would bring it off, nor
 // closing it further; and seldom another aperture within the camera's range.
 func TestNothingHoldsWhereItIsTooDark(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r := rand.New(rand.NewPCG(19, 4))
 	outcomes, checked, elsewhere := [Missed + 1]int{}, 0, 0
 	for range 200 * long() {

@@ -81,6 +81,9 @@ func extremes(t *testing.T, seed uint64, do func(v *Solver, m *Moment, p *Soluti
 // flash that clicks more coarsely than the camera either, nor where the two
 // are the sync speed.
 func TestNeverSlowerThanByHand(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	rows, coarse := 0, 0
 	extremes(t, 1, func(v *Solver, _ *Moment, p *Solution, tag string) {
 		require.GreaterOrEqual(t, p.Settings.Shutter, v.shoot.Lens.Slowest, "slower than by hand: %s", tag)
@@ -96,6 +99,9 @@ func TestNeverSlowerThanByHand(t *testing.T) {
 // Nor is it anywhere in a plan, in no minute and no row; every minute has settings
 // of the camera, and what it says of them is finite.
 func TestExtremePlansAreSound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r := rand.New(rand.NewPCG(2, 6))
 	shoots, minutes := 40*long(), 0
 	for n := range shoots {
@@ -139,6 +145,9 @@ func TestExtremePlansAreSound(t *testing.T) {
 // not: there is light with a role and none without, as much as the power gives,
 // and the role is by what it does to the ratio.
 func TestRoleAndLightAgree(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	counts := map[string]int{}
 	extremes(t, 3, func(v *Solver, m *Moment, p *Solution, tag string) {
 		counts[p.Role.String()+" "+p.Outcome.String()]++
@@ -182,6 +191,9 @@ func TestRoleAndLightAgree(t *testing.T) {
 // The reason given is the reason: with what it says is missing there, and half a
 // stop more for clicks, another reason is given or none.
 func TestReasonIsTheReason(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	counts := map[ProblemKind]int{}
 	extremes(t, 4, func(v *Solver, m *Moment, p *Solution, tag string) {
 		require.Equal(t, p.Outcome == Missed, p.Problem != nil, tag)
@@ -265,6 +277,9 @@ func brighter(u *flash.Unit, by sky.Stops) *flash.Unit {
 // At every minute there is a picture to go by, whatever the program: also where
 // all that come out right lie far from what the moment asks.
 func TestThereIsAlwaysAPicture(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	programs := 0
 	extremes(t, 9, func(v *Solver, m *Moment, p *Solution, tag string) {
 		j := v.job(p.Method, m, Gel{})

@@ -232,6 +232,9 @@ func TestTheFillStaysWhereItStands(t *testing.T) {
 // Whatever the outcome claims is true of the light of two flashes, over random
 // pictures; each gives what its power gives, and the headroom is the lesser.
 func TestOutcomesWithAFillAreTrue(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r := rand.New(rand.NewPCG(17, 2))
 	fires, counts := [4]int{}, [Missed + 1]int{}
 	for range 1500 {
@@ -325,6 +328,9 @@ func checkFill(t *testing.T, s *shoot.Shoot, p *Solution, tag string) (fires int
 // Cues of two flashes can be followed: at most two controls, flash and fill moved
 // alike counting as one, none turns back while the light falls, and few.
 func TestCuesOfTwoFlashesCanBeFollowed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r := rand.New(rand.NewPCG(8, 5))
 	runs, cues, thirds, backs, both := 0, 0, 0, 0, 0
 	for range 20 {

@@ -354,6 +354,9 @@ func TestTheFlashIsMovedNoNearerThanItMust(t *testing.T) {
 // no source. A window of six hours is tried at every seventh minute, so that
 // within as much of it either may come out.
 func TestWhatMovingTheFlashIsWorth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	const worth, sampled = 15, 7
 	less, more := 0, 0
 	for facing := 184.; facing <= 208; facing++ {

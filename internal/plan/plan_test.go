@@ -213,6 +213,9 @@ func randomShoot(r *rand.Rand) *shoot.Shoot {
 // Whatever the outcome claims is true of the light, over some thousands of
 // random pictures.
 func TestOutcomesAreTrue(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	r := rand.New(rand.NewPCG(7, 11))
 	var counts [Missed + 1]int
 	for range 1500 {

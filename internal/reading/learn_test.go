@@ -106,6 +106,9 @@ func TestReadingThePlanChangesNothing(t *testing.T) {
 // go the other way: a clear sky's shade is brighter for haze, and its lit side
 // darker.)
 func TestReadingIsCarriedOnByItsWeight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	for _, c := range conditions() {
 		for _, clock := range times {
 			for _, p := range Planes {
@@ -137,6 +140,9 @@ func TestReadingIsCarriedOnByItsWeight(t *testing.T) {
 
 // What a reading says fades without a step, and never grows.
 func TestReadingFades(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	for _, c := range conditions() {
 		for k := range sky.Case(c.Cases()) {
 			s := under(c)

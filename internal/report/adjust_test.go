@@ -84,6 +84,9 @@ func adjustOf(a *plan.Adjustment, weighed []reading.Weighed) object {
 }
 
 func TestJSONOfAnAdjustment(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	check := func(name string, a *plan.Adjustment, weighed []reading.Weighed) {
 		got := decoded(t, report.Adjust(a, report.Options{Demonstration: true, Readings: weighed}))
 		assert.Empty(t, differences("", adjustOf(a, weighed), got), name)

@@ -165,6 +165,9 @@ func TestTheDemonstrationIsShort(t *testing.T) {
 // Every form of every report keeps within its width, its characters, and
 // without rules where it is plain.
 func TestReportsKeepTheirForm(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	list, long := all(t), os.Getenv("EVENFALL_LONG") != ""
 	if !long {
 		list = shoots(t)
@@ -225,6 +228,9 @@ var kitNames = regexp.MustCompile(`\bpanel-[\w-]+`)
 var plainWord = regexp.MustCompile(`^[a-z]{2,}$`)
 
 func TestReportsAreInPlainEnglish(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	for name, file := range all(t) {
 		for kind, r := range reports(t, file, report.Options{Full: true, Why: true}) {
 			page := kitNames.ReplaceAllString(as(t, r, report.Markdown, report.Options{Full: true}), "")

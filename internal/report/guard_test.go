@@ -44,6 +44,9 @@ func randomName(random *rand.Rand) string {
 // An independent parser of Markdown, with all that GitHub's adds and more, makes
 // nothing of names but their text: no link, no picture, no mark.
 func TestNamesAreTextToMarkdown(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	const seed = 9
 	random := rand.New(rand.NewPCG(seed, seed))
 	for range tries() {

@@ -141,6 +141,9 @@ func randomShoot(t testing.TB, random *rand.Rand) *shoot.Shoot {
 // Every report of the demonstration, the examples, the shoots of the tests and of
 // random ones is valid by its schema (JSON Schema, draft 2020-12).
 func TestDocumentsAreValid(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	v := newValidator()
 	files := shoots(t)
 	random, count := rand.New(rand.NewPCG(11, 11)), 4
@@ -225,6 +228,9 @@ func others(t testing.TB, s *shoot.Shoot) map[string]*report.Report {
 // The schemas are strict: a document that lacks a key, has one more, or has a
 // value of another kind is not valid.
 func TestSchemasAreStrict(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	s := resolved(t, shoots(t)["two flashes in front"])
 	all := reports(t, shoots(t)["two flashes in front"], report.Options{})
 	maps.Copy(all, others(t, s))

@@ -50,6 +50,9 @@ func cast(s *Scrim, h sky.Horizon, l *sky.Light, sun sky.Sun, facing sky.Angle) 
 // luminance of the standard sky in each. The estimate knows the sky behind
 // the panel by nine points only, and spreads the rest evenly.
 func TestUnderAgainstCastRays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	var worst float64
 	for _, s := range []Scrim{
 		{Width: 1.2, Length: 1.8, Loss: 1, Distance: 1}, {Width: 2.4, Length: 2.4, Loss: 2, Distance: 1.2},
@@ -71,6 +74,9 @@ func TestUnderAgainstCastRays(t *testing.T) {
 // The same before a skyline. That takes its share as of an even sky: what the
 // estimate misses of it without a panel is not the panel's.
 func TestUnderASkylineAgainstCastRays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	var worst float64
 	h := sky.Horizon{{Azimuth: 0, Altitude: sky.Degrees(20)}, {Azimuth: sky.Degrees(90), Altitude: sky.Degrees(5)},
 		{Azimuth: sky.Degrees(150), Altitude: sky.Degrees(10)}, {Azimuth: sky.Degrees(250), Altitude: sky.Degrees(2)}}

@@ -98,6 +98,9 @@ func TestReflectorAgainstPractice(t *testing.T) {
 // panel its luminance, of the sky the standard's, of the ground the mean. The
 // panel's own light against the formulas of lambertian planes and mirrors.
 func TestBesideAgainstCastRays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	worst := 0.
 	for _, r := range []Reflector{white(), silver(),
 		{Width: 1.2, Length: 1.8, Reflectance: 0.8, Gain: 1, Distance: 1.2, Angle: sky.Degrees(-45)},

@@ -369,6 +369,9 @@ func BenchmarkYear(b *testing.B) {
 // The best windows are the same however many are asked for, and none is longer
 // than a session may be, where the sun never sets either.
 func TestBestByAnyNumber(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	s := demonstration(t)
 	ask := func(most int, w shoot.Wishes) []Window {
 		a, err := Search(t.Context(), Question{Shoot: s, Wishes: w, Most: most}, nil)
@@ -395,6 +398,9 @@ func TestBestByAnyNumber(t *testing.T) {
 // An edge that the picture makes is a true one: the run of the method does not
 // hold with a minute more.
 func TestEdgesOfThePicture(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	s := demonstration(t)
 	w := shoot.Wishes{Dates: dates(t, "2027-05-01", "2027-05-03"), AtLeast: 45 * time.Minute, Held: true, Headroom: 1, KeepAperture: true}
 	edges := 0

@@ -241,6 +241,9 @@ func share(one int) int {
 // Each hint is typed where it says, and is then heard of no more: every key with
 // every wrong value, in the place of what it may be.
 func TestEveryHintOfAFileWorks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	tried, hints, n, part := 0, 0, 0, share(24)
 	follow := func(text, name, value string) {
 		if n++; n%part != 0 {
@@ -276,6 +279,9 @@ func TestEveryHintOfAFileWorks(t *testing.T) {
 // So it is with several wrong values in one file, and with a key that does not
 // belong there.
 func TestHintsOfManyFaultsWork(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	const seed = 13
 	random := rand.New(rand.NewPCG(seed, seed))
 	base := strings.Split(string(DemoFile()), "\n")

@@ -346,6 +346,9 @@ func anyDocument(r *rand.Rand) *report.Document {
 // Whatever stands in a document, no line is wider than the page, nothing
 // reaches the terminal that it obeys, ASCII is ASCII, and plain has no rules.
 func TestAnyDocument(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and does one thing after another")
+	}
 	for seed := range uint64(500) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		d := anyDocument(r)
