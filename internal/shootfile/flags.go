@@ -41,7 +41,7 @@ func (d *Document) standIns() map[*entry]string {
 //   - at: the place's latitude and longitude; its name, elevation, time zone
 //     and skyline no longer hold, its ground does;
 //   - place: a saved place; nothing of the file's own holds;
-//   - sky, okta and turbidity: the sky for all of the window;
+//   - sky, okta and turbidity: the sky for all of the window, whatever the odds;
 //   - of keys that exclude each other, each in the stead of the others.
 //
 // The order of flags does not matter. What is wrong with a value, or with two
@@ -66,6 +66,9 @@ func (d *Document) Set(flag, value string) {
 	default:
 		d.readFlag(e, k)
 	}
+	if k.choice != "" {
+		d.clearRivals(k)
+	}
 	switch k.Section {
 	case "":
 		d.root.table[k.Name] = e
@@ -78,13 +81,17 @@ func (d *Document) Set(flag, value string) {
 	if k.Flag == "place" {
 		d.clearPlace(placeKeys()...)
 	}
-	in := d.section(k.Section).table
+	d.section(k.Section).table[k.Name] = e
+}
+
+// clearRivals takes the keys of a key's choice out of the document.
+func (d *Document) clearRivals(k Key) {
 	for _, other := range table {
-		if k.choice != "" && other.choice == k.choice {
-			delete(in, other.Name)
+		in := d.root.table[other.Section]
+		if other.choice == k.choice && (other.Section == k.Section || k.Section == "sky") && in != nil {
+			delete(in.table, other.Name)
 		}
 	}
-	in[k.Name] = e
 }
 
 // placeKeys lists the keys of a place.

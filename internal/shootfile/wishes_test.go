@@ -568,3 +568,19 @@ func FuzzForecast(f *testing.F) {
 		require.Len(t, same, len(forecast))
 	})
 }
+
+// A sky that is typed goes before the odds in the file, as any flag does.
+func TestATypedSkyGoesBeforeOdds(t *testing.T) {
+	const text = "[place]\nlatitude_deg = 50\nlongitude_deg = 10\ntime_zone = \"UTC+1\"\n" +
+		"[schedule]\nodds = \"clear=40,overcast=60\"\n"
+	for flag, value := range map[string]string{"": "", "sky": "hazy", "okta": "3", "turbidity": "4"} {
+		d, err := Parse("shoot.toml", []byte(text))
+		require.NoError(t, err)
+		if flag != "" {
+			d.Set(flag, value)
+		}
+		_, w, err := d.ResolveSearch(environment(t))
+		require.NoError(t, err)
+		assert.Equal(t, flag == "", len(w.Odds) > 0, flag)
+	}
+}
