@@ -101,14 +101,6 @@ type Outcome struct {
 	FillMeter   float64   // for the fill alone
 }
 
-// Groups returns the steps of the picture alone.
-func (p *Picture) Groups() []Group {
-	w := after(nil)
-	w.beforeSettings(p)
-	w.afterSettings(p)
-	return w.finished()
-}
-
 func (w *workings) beforeSettings(p *Picture) {
 	w.group("Light on the face")
 	w.faceLight(&p.Face)

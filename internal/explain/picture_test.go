@@ -229,3 +229,11 @@ func TestFlashEstimated(t *testing.T) {
 	follow(t, groups, map[string]float64{}, "estimated")
 	assert.InDelta(t, 36, worked(t, groups, "GN"), 1e-9)
 }
+
+// Groups returns the steps of the picture alone.
+func (p *Picture) Groups() []Group {
+	w := after(nil)
+	w.beforeSettings(p)
+	w.afterSettings(p)
+	return w.finished()
+}

@@ -82,3 +82,19 @@ func TestEvaluate(t *testing.T) {
 		assert.ErrorContains(t, err, "Light", template)
 	}
 }
+
+// Formula returns the formula in symbols, and what the symbols mean that no
+// earlier step names; or words where there is no formula. It begins with the
+// symbol of the result, where that has one.
+func (s *Step) Formula() string {
+	expression, meaning := s.Expression(), s.Meaning()
+	switch {
+	case expression == "" && s.Symbol != "":
+		return s.Symbol + ": " + meaning
+	case expression == "" || meaning == "":
+		return expression + meaning
+	case s.Words != "":
+		return expression + ", " + meaning
+	}
+	return expression + "; " + meaning
+}

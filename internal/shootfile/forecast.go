@@ -29,20 +29,11 @@ type clouded struct {
 	line int
 }
 
-// ParseForecast reads a forecast of cloud, the text of a file called name: a line
+// parseForecast reads a forecast of cloud, the text of a file called name: a line
 // for each time, the time and a comma and the oktas, 0 to 8. Times are as RFC 3339
 // has them, or 2027-05-01 15:00 in the zone. A first line may name the columns, of
 // which time and oktas count. Semicolons and tabs part columns too; empty lines
-// and those that begin with # are left out. The forecast is in order of time. The
-// error is a Faults with everything that is wrong, by line.
-func ParseForecast(name string, text []byte, zone *time.Location) (shoot.Forecast, error) {
-	forecast, faults := parseForecast(name, text, zone)
-	if len(faults) > 0 {
-		return nil, faults.inOrder()
-	}
-	return forecast, nil
-}
-
+// and those that begin with # are left out. The forecast is in order of time.
 func parseForecast(name string, text []byte, zone *time.Location) (shoot.Forecast, Faults) {
 	switch {
 	case len(text) > LargestFile:

@@ -393,7 +393,7 @@ func TestForecast(t *testing.T) {
 		"offsets":              "2027-05-01T15:00:00+02:00,3\n2027-05-01T14:00:00Z,6.5\n",
 		"quotes and no minute": "\"2027-05-01 15:00\",\"3\"\n\"2027-05-01 16:00\",\"6.5\"\n",
 	} {
-		f, err := ParseForecast("cloud.csv", []byte(text), vienna)
+		f, err := forecastOf("cloud.csv", []byte(text), vienna)
 		require.NoError(t, err, name)
 		require.Len(t, f, 2, name)
 		assert.True(t, f[0].Time.Equal(at(1, 15, 0)), name)
@@ -427,24 +427,24 @@ func TestForecastRefused(t *testing.T) {
 		"when,cloud", "2027-05-01 15:00,\x1b[31m",
 	} {
 		text := "2027-06-01 12:00,1\n" + line + "\n"
-		_, err := ParseForecast("cloud.csv", []byte(text), vienna)
+		_, err := forecastOf("cloud.csv", []byte(text), vienna)
 		var faults Faults
 		require.ErrorAs(t, err, &faults, line)
 		require.Len(t, faults, 1, line)
 		t.Logf("%v\n  %s", faults[0], faults[0].Hint)
 		assert.Equal(t, 2, faults[0].Line, line)
 		reported(t, err)
-		_, err = ParseForecast("cloud.csv", []byte(strings.Replace(text, line, faults[0].Hint, 1)), vienna)
+		_, err = forecastOf("cloud.csv", []byte(strings.Replace(text, line, faults[0].Hint, 1)), vienna)
 		assert.NoError(t, err, "%q, heeded", line)
 	}
 	for _, text := range []string{"", "\n#\n", "time,oktas\n", "\xff\xfet\x00", strings.Repeat("#", LargestFile+1)} {
-		_, err := ParseForecast("cloud.csv", []byte(text), vienna)
+		_, err := forecastOf("cloud.csv", []byte(text), vienna)
 		reported(t, err)
 	}
-	_, err := ParseForecast("cloud.csv", []byte("2027-05-01 15:00,3\n2027-05-01T13:00Z,4\n"), vienna)
+	_, err := forecastOf("cloud.csv", []byte("2027-05-01 15:00,3\n2027-05-01T13:00Z,4\n"), vienna)
 	assert.ErrorContains(t, err, "cloud.csv:2:1: 2027-05-01 13:00 is on line 1 already")
 	// Three faults together, in order.
-	_, err = ParseForecast("cloud.csv", []byte("x,3\n2027-05-01 15:00,9\ny,1\n"), vienna)
+	_, err = forecastOf("cloud.csv", []byte("x,3\n2027-05-01 15:00,9\ny,1\n"), vienna)
 	var faults Faults
 	require.ErrorAs(t, err, &faults)
 	assert.Equal(t, []int{1, 2, 3}, []int{faults[0].Line, faults[1].Line, faults[2].Line})
@@ -553,7 +553,7 @@ func FuzzForecast(f *testing.F) {
 	f.Add([]byte("a,time,oktas\n1,2,3\n\x1b,,"))
 	vienna := zone(f, "Europe/Vienna")
 	f.Fuzz(func(t *testing.T, text []byte) {
-		forecast, err := ParseForecast("cloud.csv", text, vienna)
+		forecast, err := forecastOf("cloud.csv", text, vienna)
 		if err != nil {
 			reported(t, err)
 			return
@@ -563,7 +563,7 @@ func FuzzForecast(f *testing.F) {
 		for _, one := range forecast {
 			again += fmt.Sprintf("%s,%v\n", one.Time.Format(time.RFC3339), plain(one.Oktas))
 		}
-		same, err := ParseForecast("cloud.csv", []byte(again), vienna)
+		same, err := forecastOf("cloud.csv", []byte(again), vienna)
 		require.NoError(t, err, again)
 		require.Len(t, same, len(forecast))
 	})
@@ -583,4 +583,13 @@ func TestATypedSkyGoesBeforeOdds(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, flag == "", len(w.Odds) > 0, flag)
 	}
+}
+
+// forecastOf reads a forecast; the error is of its faults.
+func forecastOf(name string, text []byte, zone *time.Location) (shoot.Forecast, error) {
+	forecast, faults := parseForecast(name, text, zone)
+	if len(faults) > 0 {
+		return nil, faults.inOrder()
+	}
+	return forecast, nil
 }

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"math"
 	"time"
 
 	"evenfall/internal/exposure"
@@ -194,13 +193,4 @@ func GoOn(a *plan.Adjustment) string {
 			briefly(a.After, a.After.Index(a.Was)) + "."
 	}
 	return "Go on with " + a.Method.String() + ": " + Comes(a.After, n) + "."
-}
-
-// OffBackdrop says how far the background's light lies off the plan; nothing
-// where it does not.
-func OffBackdrop(a *plan.Adjustment) string {
-	if math.IsNaN(float64(a.Backdrop)) || !written(a.Backdrop) {
-		return ""
-	}
-	return besides(a.Backdrop) + " the plan"
 }
