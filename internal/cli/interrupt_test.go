@@ -24,11 +24,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// soon is how long an interrupted command may take to end: nobody notices less.
-// What else the machine does counts in it, so a command that has not ended
-// after some multiple of it is the fault.
-const soon = 100 * time.Millisecond
-
 // interrupted runs a command, ends its context once it has been busy for a
 // while, and returns its exit code and how long it took from then on.
 func interrupted(t *testing.T, after time.Duration, stdout io.Writer, args ...string) (code int, took time.Duration) {
@@ -78,11 +73,6 @@ func siteOfPipe(t *testing.T) string {
 type deafWriter struct{ until <-chan struct{} }
 
 func (w deafWriter) Write([]byte) (int, error) { <-w.until; return 0, io.ErrClosedPipe }
-
-// busy is a plan that takes several times as long as the tests wait: about as long
-// as any that is not refused.
-var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "3m", "--sky", "broken", "--distance", "100",
-	"--method", "sync,hss,nd,scrim,scrim+hss"}
 
 func TestInterruptedWork(t *testing.T) {
 	for _, command := range [...]string{"timeline", "compare", "cues", "explain"} {

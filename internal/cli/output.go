@@ -35,6 +35,9 @@ type output struct {
 
 	calendar bool // there is one to write
 
+	among   bool  // what is wrong with the output is told among the faults of a shoot
+	refused error // that
+
 	demonstration bool // is shown, for nobody named a shoot
 }
 
@@ -55,7 +58,13 @@ func (o *output) add(inputs func() []string) {
 	o.process.complete(o.command, "format", fixedWords(o.forms()))
 	o.process.complete(o.command, "color", cobra.FixedCompletions([]string{"auto", "always", "never"},
 		cobra.ShellCompDirectiveNoFileComp))
-	o.command.PreRunE = func(*cobra.Command, []string) error { return o.check(inputs()) }
+	o.command.PreRunE = func(*cobra.Command, []string) error {
+		err := o.check(inputs())
+		if o.among {
+			o.refused, err = err, nil
+		}
+		return err
+	}
 }
 
 // forms are the forms that the result can have.
@@ -77,16 +86,16 @@ func (o *output) formats() string {
 
 // check refuses what cannot be written, before any work is done for it.
 func (o *output) check(inputs []string) error {
-	if _, err := o.chosenFormat(); err != nil {
-		return err
-	}
+	_, format := o.chosenFormat()
+	var color error
 	if !slices.Contains([]string{"auto", "always", "never"}, o.color) {
-		return &problem{exitUsage, fmt.Sprintf("--color %q is neither auto, always nor never", o.color), "--color never"}
+		color = &problem{exitUsage, fmt.Sprintf("--color %q is neither auto, always nor never", o.color), "--color never"}
 	}
+	kind := results
 	if o.calendar {
-		return o.checkFile(inputs, schedules, o.renamed())
+		kind = schedules
 	}
-	return o.checkFile(inputs, results, o.renamed())
+	return together(format, color, o.checkFile(inputs, kind, o.renamed()))
 }
 
 // files are those that the output of a command may go to.

@@ -53,6 +53,7 @@ func addPlanning(p *Process, c *cobra.Command) *planning {
 // addOutput gives a command the flags of its output, and one for reasons.
 func (g *planning) addOutput(inputs func() []string) {
 	g.add(inputs)
+	g.among = true
 	f := g.command.Flags()
 	f.BoolVar(&g.why, "why", false, "print the reasons")
 	grouped(f.Lookup("why"), outputGroup)
@@ -247,24 +248,31 @@ func (g *planning) read() (*shootfile.Document, shootfile.Environment, error) {
 	if !broken {
 		env.Places, placesErr = g.process.placesFor(g.command.Context(), document, env)
 	}
-	if err == nil && kitErr == nil && placesErr == nil {
+	refused := g.refused
+	g.refused = nil // told once, of however many shoots
+	if err == nil && kitErr == nil && placesErr == nil && refused == nil {
 		g.picked = pickedPlace(document, &env)
 		return document, env, nil
 	}
 	var rest error = document.Unread()
-	if !broken && placesErr == nil && own.library != nil {
+	if !broken && placesErr == nil && (kitErr == nil || own.library != nil) {
 		_, rest = document.Resolve(env)
 	}
-	return nil, env, together(kitErr, placesErr, err, rest)
+	return nil, env, together(refused, kitErr, placesErr, err, rest)
 }
 
-// together returns errors as one: the first that is none of faults, else the
+// together returns errors as one: the first that is none of usage, else the
 // faults of all; nil where there is none.
 func together(errs ...error) error {
 	var all shootfile.Faults
 	for _, err := range errs {
 		var faults shootfile.Faults
-		if err != nil && !errors.As(err, &faults) {
+		var own *problem
+		switch {
+		case err == nil, errors.As(err, &faults):
+		case errors.As(err, &own) && own.code == exitUsage:
+			faults = shootfile.Faults{{What: own.what, Hint: own.hint}}
+		default:
 			return err
 		}
 		all = append(all, faults...)

@@ -4,13 +4,25 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
+
+// soon is how long an interrupted command may take to end: nobody notices less.
+// What else the machine does counts in it, so a command that has not ended
+// after some multiple of it is the fault.
+const soon = 100 * time.Millisecond
+
+// busy is a plan that takes several times as long as the tests wait: about as long
+// as any that is not refused.
+var busy = []string{"--from", "03:00", "--to", "18:59", "--step", "3m", "--sky", "broken", "--distance", "100",
+	"--method", "sync,hss,nd,scrim,scrim+hss"}
 
 // runIn runs the command line with variables of the environment.
 func runIn(variables map[string]string, args ...string) (code int, out, errs string) {
@@ -68,15 +80,21 @@ func TestNobodyReads(t *testing.T) {
 	}
 }
 
-// What output is asked for is looked at before anything is planned: with a shoot
-// that takes half a minute to plan, or none at all, it is refused at once.
+// What output is asked for is looked at before anything is planned, and told with
+// what is wrong with the shoot: one that takes long to plan is refused at once.
 func TestOutputIsCheckedFirst(t *testing.T) {
 	for _, args := range [][]string{{"--format", "yaml"}, {"--color", "blue"}, {"-o", "plan.toml"}, {"-o", "plan.docx"}} {
 		for _, command := range [...]string{"timeline", "compare", "cues", "explain"} {
-			code, out, errs := run(t, append([]string{command, "nowhere.toml"}, args...)...)
+			started := time.Now()
+			code, out, errs := run(t, slices.Concat([]string{command}, busy, args)...)
 			assert.Equal(t, exitUsage, code)
 			assert.Empty(t, out)
-			assert.NotContains(t, errs, "nowhere", "%s %v", command, args)
+			assert.Contains(t, errs, args[0]+" ", "%s %v", command, args)
+			assert.Less(t, time.Since(started), 5*soon, "%s %v", command, args)
+			for _, wrong := range [][]string{{"nowhere.toml"}, {"--ratio", "0.3"}} {
+				_, _, errs = run(t, slices.Concat([]string{command}, wrong, args)...)
+				assert.Regexp(t, `(?s)\A[^\n]*`+args[0]+` .*`+strings.Join(wrong, " "), errs, "%s %v", command, args)
+			}
 		}
 	}
 }

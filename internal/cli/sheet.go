@@ -48,7 +48,7 @@ exits with 3 when at some step no asked method brings the look off.`,
 	for _, name := range [...]string{"output", "site", "serve"} {
 		grouped(f.Lookup(name), outputGroup)
 	}
-	c.PreRunE = func(*cobra.Command, []string) error { return g.checkSheet() }
+	c.PreRunE = func(*cobra.Command, []string) error { g.refused = g.checkSheet(); return nil }
 	c.RunE = func(*cobra.Command, []string) error {
 		s, err := g.load()
 		if err != nil {

@@ -178,7 +178,7 @@ func parseSettings(given, value string) (Reading, error) {
 		}
 		if said[kind] != "" {
 			what := fmt.Sprintf("%q has two values of %s, %s and %s", given, kind, said[kind], part)
-			return Reading{}, Fault{What: what, Hint: "f/5.6,1/250,iso200"}
+			return Reading{}, Fault{What: what, Hint: usualSettings}
 		}
 		said[kind] = part
 	}
@@ -198,7 +198,8 @@ func ofSettings(given string, set exposure.Settings, said map[string]string) (Re
 	}
 	whole := said["aperture"] + "," + said["shutter"] + "," + said["ISO"]
 	if len(lacks) > 0 {
-		return Reading{}, Fault{What: fmt.Sprintf("%q lacks %s", given, strings.Join(lacks, " and ")), Hint: whole}
+		return Reading{}, Fault{What: fmt.Sprintf("%q lacks %s", given, strings.Join(lacks, " and ")),
+			Hint: readable(whole)}
 	}
 	return metered(set.EV().Lux(), whole)
 }
@@ -225,5 +226,15 @@ func unscaled(given, kind, part string, err error) Fault {
 	whole := map[string]string{"aperture": "f/5.6", "shutter": "1/250", "ISO": "iso200"}
 	whole[kind] = map[string]string{"aperture": "f/", "shutter": "", "ISO": "iso"}[kind] + near
 	return Fault{What: fmt.Sprintf("%q: %s is no %s that meters and cameras show", given, strconv.Quote(part), kind),
-		Hint: whole["aperture"] + "," + whole["shutter"] + "," + whole["ISO"]}
+		Hint: readable(whole["aperture"] + "," + whole["shutter"] + "," + whole["ISO"])}
 }
+
+// readable returns settings to type, others where what they read no meter shows.
+func readable(settings string) string {
+	if _, err := ParseValue(settings); err != nil {
+		return usualSettings
+	}
+	return settings
+}
+
+const usualSettings = "f/5.6,1/250,iso200"

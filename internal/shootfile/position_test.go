@@ -3,6 +3,7 @@ package shootfile
 import (
 	"errors"
 	"math"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -88,7 +89,8 @@ func FuzzPosition(f *testing.F) {
 			return
 		}
 		assert.False(t, math.IsNaN(latitude+longitude) || math.IsInf(latitude+longitude, 0))
-		again, other, err := parsePosition(plain(latitude) + "," + plain(longitude))
+		digits := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+		again, other, err := parsePosition(digits(latitude) + "," + digits(longitude))
 		require.NoError(t, err)
 		assert.Equal(t, [2]float64{latitude, longitude}, [2]float64{again, other})
 	})
