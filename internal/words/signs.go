@@ -12,10 +12,8 @@ const Unknown = "–"
 
 // The signs that stand before or behind what they mark.
 const (
-	NotHeld   = "✗" // the look is missed
-	Nearly    = "~" // held, but for less than was asked
-	MoreLight = "↑" // a control lets in more light than before
-	LessLight = "↓"
+	NotHeld = "✗" // the look is missed
+	Nearly  = "~" // held, but for less than was asked
 )
 
 // sign is a typographic sign, what stands for it in ASCII, and the words for
