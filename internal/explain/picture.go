@@ -531,11 +531,8 @@ func pictureOf(p *plan.Plan, r *plan.Row, m *plan.Solution) *Picture {
 // askedOf is what a shoot's look asks of a moment.
 func askedOf(r *plan.Moment, s *shoot.Shoot, k *plan.Working) Asked {
 	look := &s.Look
-	a := Asked{Asked: k.Asked, Ratio: look.Ratio, Bias: look.Bias, Offset: look.AtMost,
-		Any: math.IsInf(float64(look.AtMost), 1), Within: k.Within}
-	if look.Kind == shoot.BackgroundLook {
-		a.Offset, a.Held, a.Any = look.Background, true, false
-	}
+	a := Asked{Asked: k.Asked, Ratio: look.Ratio, Bias: look.Bias, Offset: look.Offset(),
+		Held: look.Kind == shoot.BackgroundLook, Any: math.IsInf(float64(look.Offset()), 1), Within: k.Within}
 	if r.Known {
 		a.Behind = &Behind{skyBehind, exposure.Reflected(r.Backdrop)}
 		if s.Subject.Background.Kind != scene.SkyBackground {

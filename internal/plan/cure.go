@@ -751,10 +751,7 @@ const brightest sky.Stops = 3
 func (v *Solver) backgrounds() []remedy {
 	look := &v.shoot.Look
 	held := look.Kind == shoot.BackgroundLook
-	from := look.AtMost
-	if held {
-		from = look.Background
-	}
+	from := look.Offset()
 	var list []remedy
 	for x := from + 1./3; x < brightest+1e-9; x += 1. / 3 {
 		list = append(list, remedy{Cure{Kind: ChangeBackground, Value: float64(x)}, func(c *shoot.Shoot) {

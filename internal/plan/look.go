@@ -46,10 +46,7 @@ func askedOf(look *shoot.Look, near, far sky.Lux, background exposure.EV, known 
 // byBackground returns the light on the key side, at normal plus bias, under
 // which the background comes out at the look's limit or offset.
 func byBackground(look *shoot.Look, background exposure.EV, known bool) sky.Lux {
-	offset := look.Background
-	if look.Kind == shoot.RatioLook {
-		offset = look.AtMost
-	}
+	offset := look.Offset()
 	if !known || math.IsInf(float64(offset), 1) {
 		return 0
 	}

@@ -262,13 +262,11 @@ func (v *Solver) sieve(t *task) sieve {
 	s := sieve{
 		solver: v, task: t,
 		hard: look.Ratio * within.Factor(), softest: look.Ratio * (-mostSofter - rounding).Factor(),
-		limit: t.background - exposure.EV(look.AtMost), known: t.known, within: exposure.EV(within),
+		limit: t.background - exposure.EV(look.Offset()), exact: look.Kind == shoot.BackgroundLook,
+		known: t.known, within: exposure.EV(within),
 	}
 	if t.soft {
 		s.softest = 0
-	}
-	if look.Kind == shoot.BackgroundLook {
-		s.limit, s.exact = t.background-exposure.EV(look.Background), true
 	}
 	return s
 }

@@ -240,11 +240,7 @@ func (v *Solver) try(t *task, e *setting, flash, fill shot) choice {
 	c.off.exposure = sky.StopsOf(key/float64(e.need)) - look.Bias
 	c.off.ratio = sky.StopsOf(c.ratio / look.Ratio)
 	if t.known {
-		wanted := look.Background
-		if look.Kind == shoot.RatioLook {
-			wanted = look.AtMost
-		}
-		c.off.background = t.background.Minus(e.ev) - wanted
+		c.off.background = t.background.Minus(e.ev) - look.Offset()
 	}
 	c.outcome = c.off.outcome(look.Kind, v.within, t.soft)
 	c.miss = c.off.cost(look.Kind)

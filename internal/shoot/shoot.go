@@ -126,6 +126,15 @@ type Look struct {
 	Bias       sky.Stops // of the key side's exposure against normal
 }
 
+// Offset returns what is asked of the background above a normal exposure: that
+// offset with BackgroundLook, else the most of it; +Inf for any.
+func (l *Look) Offset() sky.Stops {
+	if l.Kind == BackgroundLook {
+		return l.Background
+	}
+	return l.AtMost
+}
+
 // FlashPlace is what a shoot says of where the flash stands; what it leaves
 // open is to be chosen.
 type FlashPlace struct {
