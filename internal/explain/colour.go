@@ -129,19 +129,19 @@ func (w *workings) blueColour(c *sky.ColourPath) {
 	held := Step{Title: "The same, no bluer than 20000 K", Symbol: "My",
 		Template: "50 + ({My0} - 50 + sqrt(({My0} - 50)^2 + 6^2)) / 2", Result: float64(c.Sky), Unit: "mired",
 		Source: judgedHere, Estimate: true}
-	w.turned(c, held, "My", "55", "The blue sky, on its way to twilight")
+	w.turned(c, held, "55", "The blue sky, on its way to twilight")
 }
 
 func (w *workings) cloudColour(c *sky.ColourPath) {
 	w.turned(c, Step{Title: "Colour of the cloud", Symbol: "Mc", Template: "143.5 + 17 * max(0, sin({h}))",
 		Result: float64(c.Cloud), Unit: "mired",
-		Source: "Balakrishnan 2019, the ranges measured under overcast", Estimate: true}, "Mc", "110",
+		Source: "Balakrishnan 2019, the ranges measured under overcast", Estimate: true}, "110",
 		"The cloud, on its way to twilight")
 }
 
 // turned writes a colour of the day down, and in twilight how it turns from
 // there; the step's result is where it ends.
-func (w *workings) turned(c *sky.ColourPath, day Step, symbol, twilight, title string) {
+func (w *workings) turned(c *sky.ColourPath, day Step, twilight, title string) {
 	if c.Turn == 0 {
 		w.add(day)
 		return
