@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"evenfall/internal/exposure"
-	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
 
@@ -175,13 +174,3 @@ func (s *Solution) FlashReading() float64 {
 // Reading is what it shows for the fill alone, pointed at the fill; 0 where it
 // does not fire.
 func (f *FillFlash) Reading(i exposure.ISO) float64 { return exposure.FlashFNumber(f.Flash, i) }
-
-// run returns the run of a method and a case.
-func (p *Plan) run(m shoot.Method, k sky.Case) *Run {
-	for i := range p.Runs {
-		if r := &p.Runs[i]; r.Method == m && (!r.Split || r.Case == k) {
-			return r
-		}
-	}
-	return nil
-}

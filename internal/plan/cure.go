@@ -287,15 +287,10 @@ func (c *cures) facing(r *Row, s *Solution, facing sky.Angle) (Outcome, sky.Angl
 
 // later finds the next minute of the method's run at which it succeeds.
 func (c *cures) later(r *Row, s *Solution) (Cure, Outcome) {
-	for i := range c.plan.Runs {
-		run := &c.plan.Runs[i]
-		if run.Method != s.Method || run.Split && run.Case != r.Case {
-			continue
-		}
-		for k := range run.Minutes {
-			if m := &run.Minutes[k]; m.Time.After(r.Time) && m.Outcome.Succeeds() {
-				return Cure{Kind: Wait, Time: m.Time}, m.Outcome
-			}
+	run := c.plan.run(s.Method, r.Case)
+	for i := range run.Minutes {
+		if m := &run.Minutes[i]; m.Time.After(r.Time) && m.Outcome.Succeeds() {
+			return Cure{Kind: Wait, Time: m.Time}, m.Outcome
 		}
 	}
 	return Cure{}, Missed

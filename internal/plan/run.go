@@ -77,6 +77,19 @@ func (v *Solver) runs(ctx context.Context, m shoot.Method, minutes []Moment, lis
 	return runs
 }
 
+// run returns the run of a method and a case.
+func (p *Plan) run(m shoot.Method, k sky.Case) *Run { return runOf(p.Runs, m, k) }
+
+// runOf returns the run of a method and a case among some; nil where there is none.
+func runOf(runs []Run, m shoot.Method, k sky.Case) *Run {
+	for i := range runs {
+		if r := &runs[i]; r.Method == m && (!r.Split || r.Case == k) {
+			return r
+		}
+	}
+	return nil
+}
+
 // keyColour is the colour temperature of the key side's ambient light; in open
 // shade that of the sky left.
 func (v *Solver) keyColour(of shoot.Method, m *Moment) sky.Kelvin {

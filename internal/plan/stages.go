@@ -37,12 +37,7 @@ func (n *session) past(ctx context.Context) (past, error) {
 
 // run returns the run of a method and a case; nil where nothing is past.
 func (p *past) run(m shoot.Method, k sky.Case) *Run {
-	for i := range p.runs {
-		if r := &p.runs[i]; r.Method == m && (!r.Split || r.Case == k) {
-			return r
-		}
-	}
-	return nil
+	return runOf(p.runs, m, k)
 }
 
 // minutes counts the minutes of a run that are past.
