@@ -83,10 +83,7 @@ func (v *Solver) fillAngle(at *Moment) sky.Angle {
 
 // fillPlace describes where the fill stands from a moment on.
 func (v *Solver) fillPlace(m *Moment) Place {
-	angle := v.fillAngle(m)
-	p := Place{From: m.Time, Angle: angle, Side: m.Stance.Hand(angle), Bearing: m.Stance.Toward(angle)}
-	p.Height, p.InFrame = v.raised(&v.shoot.Fill.Head, angle)
-	return p
+	return v.placeOf(&v.shoot.Fill.Head, m, v.fillAngle(m))
 }
 
 // fillInFrame reports whether there is a fill that stands in the picture.

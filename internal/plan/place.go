@@ -6,12 +6,13 @@ import (
 	"slices"
 	"time"
 
+	"evenfall/internal/flash"
 	"evenfall/internal/scene"
 	"evenfall/internal/shoot"
 	"evenfall/sky"
 )
 
-// Place is where the flash stands for a stretch of a run.
+// Place is where the flash, or the fill, stands for a stretch of a run.
 type Place struct {
 	From    time.Time
 	Angle   sky.Angle  // from the camera, positive toward the key side
@@ -300,9 +301,12 @@ func (v *Solver) stay(parts [][]job, list []stretch, angle sky.Angle, program in
 	return sum
 }
 
-// placed describes a place from a moment on.
-func (v *Solver) placed(m *Moment, angle sky.Angle) Place {
+// placed describes a place of the flash from a moment on.
+func (v *Solver) placed(m *Moment, angle sky.Angle) Place { return v.placeOf(&v.shoot.Flash, m, angle) }
+
+// placeOf describes where a head at an angle stands from a moment on.
+func (v *Solver) placeOf(h *flash.Head, m *Moment, angle sky.Angle) Place {
 	p := Place{From: m.Time, Angle: angle, Side: m.Stance.Hand(angle), Bearing: m.Stance.Toward(angle)}
-	p.Height, p.InFrame = v.raised(&v.shoot.Flash, angle)
+	p.Height, p.InFrame = v.raised(h, angle)
 	return p
 }
