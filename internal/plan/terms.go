@@ -51,14 +51,7 @@ func (t *Terms) sunny(m *Moment) bool {
 
 // ofChoice says which terms a choice does not meet that comes to an outcome.
 func (t *Terms) ofChoice(c *choice, o Outcome, wanted exposure.Aperture) Unmet {
-	room := plenty
-	if c.flash.light > 0 {
-		room = -c.flash.power.Stops()
-	}
-	if c.fill.light > 0 {
-		room = min(room, -c.fill.power.Stops())
-	}
-	return t.unmet(o, room, c.Aperture, wanted)
+	return t.unmet(o, min(c.flash.spare(), c.fill.spare()), c.Aperture, wanted)
 }
 
 // Meets reports whether an answer meets the terms, given the wanted aperture.
