@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"math"
 	"slices"
 
 	"evenfall/internal/flash"
@@ -137,23 +136,11 @@ func (p *Plan) does(m shoot.Method, is func(*Minute) bool) bool {
 func (p *Plan) filters(m shoot.Method) []shoot.Filter {
 	var list []shoot.Filter
 	for _, f := range p.Shoot.Filters {
-		if p.wears(m, f) {
+		if p.does(m, func(s *Minute) bool { return (s.Settings.ND - f.Loss).Abs() < 1e-9 }) {
 			list = append(list, f)
 		}
 	}
 	return list
-}
-
-func (p *Plan) wears(m shoot.Method, f shoot.Filter) bool {
-	for i := range p.Runs {
-		r := &p.Runs[i]
-		for k := range r.Minutes {
-			if r.Method == m && math.Abs(float64(r.Minutes[k].Settings.ND-f.Loss)) < 1e-9 {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // Index returns the place of a method among those asked for.

@@ -185,12 +185,5 @@ func (p *Plan) syncMode(n int) []Check {
 // facesSun reports whether the sun stands in the frame or near it at some
 // minute.
 func (p *Plan) facesSun(n int) bool {
-	for _, r := range p.RunsOf(n) {
-		for i := range r.Minutes {
-			if sight := r.Minutes[i].Sight; sight.InFrame || sight.Flare {
-				return true
-			}
-		}
-	}
-	return false
+	return p.does(p.Shoot.Methods[n], func(m *Minute) bool { return m.Sight.InFrame || m.Sight.Flare })
 }
