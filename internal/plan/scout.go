@@ -185,7 +185,7 @@ func (c *Scout) within(j *job, p program, last *found) Unmet {
 		return c.darker(t, p, last, &best, met)
 	}
 	sieve := v.sieve(t)
-	near := p.near(t.target, v.within+1./6)
+	near := v.about(p, t)
 	for i := range near {
 		e := &near[i]
 		if !sieve.backs(e) {

@@ -270,13 +270,19 @@ func (v *Solver) wanted(t *task, e *setting) exposure.LuxSeconds {
 	return exposure.LuxSeconds(max(0, need-float64(t.ambient.Key)*e.seconds) / t.lamp.key)
 }
 
+// about returns the settings of a program about what a task asks for, as far off
+// as the tolerance and rounding to a click may move one.
+func (v *Solver) about(p program, t *task) []setting {
+	const rounding = 1. / 6
+	return p.near(t.target, v.within+rounding)
+}
+
 // choices appends what may be chosen for the task within one program: for
 // every setting near the target no flash, and the two clicks of power about the
 // one wanted.
 func (v *Solver) choices(list []choice, p program, t *task) []choice {
 	unit := v.shoot.Flash.Unit
-	reach := v.within + 1./6 // what rounding may move a setting from its target
-	near := p.near(t.target, reach)
+	near := v.about(p, t)
 	for i := range near {
 		e := &near[i]
 		list = append(list, v.try(t, e, shot{}, shot{}))
