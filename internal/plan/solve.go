@@ -3,7 +3,6 @@ package plan
 import (
 	"math"
 	"sync"
-	"time"
 
 	"evenfall/internal/exposure"
 	"evenfall/internal/flash"
@@ -513,9 +512,6 @@ func (v *Solver) solution(j *job, c choice) Solution {
 	}
 	return s
 }
-
-// seconds returns a length of time.
-func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
 
 // raised returns how many m above the head a flash at an angle is raised to be
 // clear of the frame, and whether it cannot but stand in it.

@@ -71,12 +71,15 @@ func (t *Totals) sets() int {
 // last for none.
 func (p *Plan) addUp(r *Run) Totals {
 	pace := p.Shoot.Pace.FramesPerMinute
-	t := Totals{Method: r.Method, Key: Use{Pace: seconds(60 / pace)}}
+	unused := Use{Pace: p.Shoot.Pace.BetweenFrames()}
+	t := Totals{Method: r.Method, Key: unused}
 	if r.Fill != nil {
-		t.Fill = &Use{Pace: seconds(60 / pace)}
+		fill := unused
+		t.Fill = &fill
 	}
 	if p.Shoot.Rim != nil {
-		t.Rim = &Use{Pace: seconds(60 / pace)}
+		rim := unused
+		t.Rim = &rim
 	}
 	for i := range r.Minutes {
 		m := &r.Minutes[i]

@@ -219,7 +219,7 @@ func (v *Solver) candidate(at *Moment, s *Solution) candidate {
 	if s.Headroom < Comfortable-1e-9 {
 		c.tight = 1
 	}
-	b.Wait = max(0, (s.Recycle - seconds(60/v.shoot.Pace.FramesPerMinute)).Seconds())
+	b.Wait = max(0, (s.Recycle - v.shoot.Pace.BetweenFrames()).Seconds())
 	const heatedOver = 10 // minutes
 	fast := s.Settings.Shutter > v.shoot.Camera.Sync
 	if s.Fires() && v.shoot.Pace.FramesPerMinute*heatedOver > v.shoot.Flash.Unit.BurstFrames(s.Power, fast) {

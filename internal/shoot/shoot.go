@@ -185,6 +185,11 @@ type Pace struct {
 	CueStep sky.Stops
 }
 
+// BetweenFrames returns the time from one frame to the next.
+func (p Pace) BetweenFrames() time.Duration {
+	return time.Duration(60 / p.FramesPerMinute * float64(time.Second))
+}
+
 // UsualCueStep is the step of cues where a shoot does not say it: small enough
 // for the light to stay within the tolerance, large enough to be seldom.
 const UsualCueStep sky.Stops = 2. / 3
