@@ -126,7 +126,7 @@ func (v *Solver) runGel(m shoot.Method, minutes []Moment) Gel {
 func (v *Solver) balance(r *Run) {
 	r.WhiteBalance = v.keyColour(r.Method, r.Minutes[len(r.Minutes)/2].Moment)
 	if r.Flashes {
-		r.WhiteBalance = (v.shoot.Flash.Unit.ColourTemperature().Mired() + r.Gel.Shift).Kelvin()
+		r.WhiteBalance = r.Gel.Through(v.shoot.Flash.Unit.ColourTemperature())
 	}
 }
 
