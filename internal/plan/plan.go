@@ -119,7 +119,7 @@ type Reflected struct {
 type Gel struct {
 	flash.Gel
 	Remains sky.Mired
-	Light   sky.Kelvin // of the face, that it was chosen by; 0 where it was not
+	Light   sky.Kelvin // of the key side, that it was chosen by; 0 where it was not
 }
 
 // Fires reports whether the flash fires; where it does not, a fill may.
