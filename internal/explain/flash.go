@@ -42,7 +42,7 @@ type Wanted struct {
 // FlashOf fills in what a head gives at a shutter time and a power.
 func FlashOf(h *flash.Head, t, sync exposure.Shutter, p flash.Power) Flash {
 	f := Flash{GuideWorking: h.GuideWorking(), Units: h.Units, Distance: h.Distance, Area: h.Modifier.Area(),
-		Outdoors: h.Unit.Derate, Modifier: h.ModifierLoss(), Reflector: !h.Unit.Zooms() && h.Modifier.ReflectorLoss > 0,
+		Outdoors: h.Unit.Derate, Modifier: h.ModifierLoss(), Reflector: h.StatedWithReflector(),
 		Gel: h.Gel.Loss, Full: h.Full(), Shutter: t, Power: p, Recycle: h.Unit.Recycle(p).Seconds(), Unit: h.Unit}
 	if f.Estimated {
 		f.Curve = [2]float64{flash.TypicalCurve(f.From.Zoom), flash.TypicalCurve(f.Zoom)}

@@ -150,11 +150,15 @@ func (h *Head) GuideNumber() float64 { return h.Guide().Number }
 // ModifierLoss returns what the modifier takes on this unit, but for its near
 // field.
 func (h *Head) ModifierLoss() sky.Stops {
-	if !h.Unit.Zooms() && h.Modifier.ReflectorLoss > 0 {
+	if h.StatedWithReflector() {
 		return h.Modifier.ReflectorLoss
 	}
 	return h.Modifier.Loss
 }
+
+// StatedWithReflector reports whether the modifier's loss counts against a guide
+// number that is stated with a reflector.
+func (h *Head) StatedWithReflector() bool { return !h.Unit.Zooms() && h.Modifier.ReflectorLoss > 0 }
 
 // Loss returns what derating, modifier and gel take together.
 func (h *Head) Loss() sky.Stops { return h.Unit.Derate + h.ModifierLoss() + h.Gel.Loss }
