@@ -193,12 +193,10 @@ func (u *Unit) HighSpeedLoss(t exposure.Shutter) sky.Stops {
 	}
 	a, b := u.lossRows(t)
 	if a == b {
-		return max(0, a.Loss+sky.Stops(t-a.Shutter)/shutterPerStop)
+		return max(0, a.Loss+sky.Stops((t-a.Shutter).Stops()))
 	}
 	return a.Loss + (b.Loss-a.Loss)*sky.Stops(t-a.Shutter)/sky.Stops(b.Shutter-a.Shutter)
 }
-
-const shutterPerStop = 6 // units of the shutter's scale
 
 // lossRows returns the stated losses that a shutter time lies between, the
 // nearer end twice where it lies at or beyond them.

@@ -104,30 +104,29 @@ func changesBetween(a, b *Solution) []Change {
 		}
 	}
 	x, y := &a.Settings, &b.Settings
-	step := func(d int) sky.Stops { return sky.Stops(d) / 6 }
 	add(ScrimControl, a.ScrimUp != b.ScrimUp, 0)
 	add(TurnControl, a.Reflected.Turn != b.Reflected.Turn, 0)
 	add(FilterControl, x.ND != y.ND, x.ND-y.ND)
-	add(ApertureControl, x.Aperture != y.Aperture, step(int(x.Aperture-y.Aperture)))
-	add(ShutterControl, x.Shutter != y.Shutter, step(int(x.Shutter-y.Shutter)))
-	add(ISOControl, x.ISO != y.ISO, step(int(y.ISO-x.ISO)))
+	add(ApertureControl, x.Aperture != y.Aperture, sky.Stops((x.Aperture - y.Aperture).Stops()))
+	add(ShutterControl, x.Shutter != y.Shutter, sky.Stops((x.Shutter - y.Shutter).Stops()))
+	add(ISOControl, x.ISO != y.ISO, sky.Stops((y.ISO - x.ISO).Stops()))
 	lit := a.Fires() && b.Fires()
 	add(PlaceControl, lit && a.Angle.Abs() != b.Angle.Abs(), 0)
 	by := sky.Stops(0)
 	if lit {
-		by = step(int(b.Power - a.Power))
+		by = (b.Power - a.Power).Stops()
 	}
 	add(PowerControl, a.Fires() != b.Fires() || lit && a.Power != b.Power, by)
 	if f, g := a.Fill, b.Fill; f != nil && g != nil {
 		both := f.Fires() && g.Fires()
 		by := sky.Stops(0)
 		if both {
-			by = step(int(g.Power - f.Power))
+			by = (g.Power - f.Power).Stops()
 		}
 		add(FillControl, f.Fires() != g.Fires() || both && f.Power != g.Power, by)
 	}
 	if a.RimFlash != nil && b.RimFlash != nil {
-		by := step(int(b.RimFlash.Power - a.RimFlash.Power))
+		by := (b.RimFlash.Power - a.RimFlash.Power).Stops()
 		add(RimControl, by != 0, by)
 	}
 	return list

@@ -190,7 +190,7 @@ func carried(m shoot.Method) Burden {
 func (v *Solver) candidate(at *Moment, s *Solution) candidate {
 	c := candidate{method: s.Method, burden: carried(s.Method)}
 	b := &c.burden
-	b.Aperture = math.Abs(float64(s.Settings.Aperture-v.shoot.Lens.Wanted)) / 6
+	b.Aperture = math.Abs((s.Settings.Aperture - v.shoot.Lens.Wanted).Stops())
 	if over := float64(s.Background - v.shoot.Look.AtMost); v.shoot.Look.Kind == shoot.RatioLook && over > 0 {
 		b.Background = over
 	}
