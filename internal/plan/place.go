@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 	"time"
 
@@ -30,10 +31,7 @@ type stretch struct {
 
 // over is how far the sun goes to the other side of the camera's axis before
 // the key side changes with it.
-const over = sky.Angle(20 * degree)
-
-// degree in radians.
-const degree = 0.017453292519943295
+const over sky.Angle = 20 * math.Pi / 180
 
 // reaches reports whether the sun's beam falls on the face, or on the plane
 // beside it that the face's key side stands for.
