@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"evenfall/internal/exposure"
-	"evenfall/sky"
 )
 
 // Optics is a lens on a camera, for what is sharp and what is not. Distances
@@ -23,20 +22,10 @@ type Optics struct {
 // others, 1/800 of it.
 func (o Optics) CircleOfConfusion() exposure.Millimetres { return o.FrameHeight / 800 }
 
-// FieldOfView returns the angle that the frame's upright side covers, focused
-// far away.
-func (o Optics) FieldOfView() sky.Angle { return o.covers(o.Height()) }
-
 // FieldHeight returns how much, in m, the frame's upright side covers of a
 // plane at the focused distance.
 func (o Optics) FieldHeight(distance float64) float64 {
 	return o.Height().Metres() / o.magnification(distance)
-}
-
-// DistanceFor returns the distance at which the frame's upright side covers so
-// much of the focused plane, in m.
-func (o Optics) DistanceFor(fieldHeight float64) float64 {
-	return o.distanceAt(fieldHeight, o.Height())
 }
 
 // distanceAt returns the distance at which a side of the frame covers so much

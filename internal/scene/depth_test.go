@@ -88,17 +88,17 @@ func TestBlur(t *testing.T) {
 // value), 39.6 deg upright; what the frame covers at a distance is that of similar triangles.
 func TestField(t *testing.T) {
 	o := Optics{FocalLength: 50, FNumber: 4, FrameHeight: 24, Orientation: Landscape}
-	assert.InDelta(t, 27.0, o.FieldOfView().Degrees(), 0.05)
+	assert.InDelta(t, 27.0, o.Frame(0).Height.Degrees(), 0.05)
 	assert.InDelta(t, 24./50*(3-0.05), o.FieldHeight(3), 1e-12)
 	upright := o
 	upright.Orientation = Portrait
-	assert.InDelta(t, 39.6, upright.FieldOfView().Degrees(), 0.05)
+	assert.InDelta(t, 39.6, upright.Frame(0).Height.Degrees(), 0.05)
 	assert.InDelta(t, 36./50*(3-0.05), upright.FieldHeight(3), 1e-12)
 	for _, h := range []float64{0.3, 0.55, 1.75, 10} {
-		assert.InDelta(t, h, o.FieldHeight(o.DistanceFor(h)), 1e-12)
+		assert.InDelta(t, h, o.FieldHeight(o.DistanceToFill(Figure{Top: h})), 1e-12)
 	}
 	// Far away the field of view gives the same.
-	assert.InEpsilon(t, 2*1000*math.Tan(float64(o.FieldOfView())/2), o.FieldHeight(1000), 1e-4)
+	assert.InEpsilon(t, 2*1000*math.Tan(float64(o.Frame(0).Height)/2), o.FieldHeight(1000), 1e-4)
 }
 
 // ISO 2720 with C = 250 and K = 12.5: a matt surface whose reflectance is
