@@ -46,11 +46,7 @@ func Steps(p *plan.Plan) (all, out int) {
 			all++
 		}
 		last = r.Time
-		works := false
-		for k := range r.Methods {
-			works = works || r.Methods[k].Outcome.Succeeds()
-		}
-		if !works && !r.Time.Equal(lastOut) {
+		if !r.Succeeds() && !r.Time.Equal(lastOut) {
 			out++
 			lastOut = r.Time
 		}
