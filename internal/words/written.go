@@ -11,22 +11,19 @@ import (
 // does through the window, and at how many of its steps none does.
 func InShort(p *plan.Plan) string {
 	v := p.Verdict()
-	held, softer, missed := 0, 0, 0
-	for _, r := range p.RunsOf(p.Index(v.Best)) {
-		held, softer, missed = held+r.Held, softer+r.Softer, missed+r.Missed
-	}
-	all := held + softer + missed
+	t := tallyOf(p.RunsOf(p.Index(v.Best)))
+	all := t.all()
 	of := " of " + strconv.Itoa(all) + " minutes"
 	text := v.Best.String()
 	switch {
-	case missed == all:
+	case t.missed == all:
 		text += " is nearest, but missed throughout"
-	case missed > 0:
-		text += " works for " + strconv.Itoa(held+softer) + of
-	case softer == all:
+	case t.missed > 0:
+		text += " works for " + strconv.Itoa(t.held+t.softer) + of
+	case t.softer == all:
 		text += " works throughout, softer than asked"
-	case softer > 0:
-		text += " works throughout, softer than asked for " + strconv.Itoa(softer) + of
+	case t.softer > 0:
+		text += " works throughout, softer than asked for " + strconv.Itoa(t.softer) + of
 	default:
 		text += " holds throughout"
 	}
