@@ -118,9 +118,10 @@ type Camera struct {
 	Figure   Figure
 }
 
-// raised is how far from the camera's axis, seen from the subject, a flash
-// stands above the lens, clear of the frame. Common practice, no source.
-const raised sky.Angle = 10 * math.Pi / 180
+// AboveLens is up to how far from the camera's axis, seen from the subject, a
+// flash stands above the lens, clear of the frame, rather than beside it. Common
+// practice, no source.
+const AboveLens sky.Angle = 10 * math.Pi / 180
 
 // FlashInFrame reports whether some of a flash stands in the picture: at an
 // angle from the camera's direction seen from the sitter, to either side, so
@@ -130,7 +131,7 @@ const raised sky.Angle = 10 * math.Pi / 180
 // it, nor is one beside or behind the camera.
 func (c Camera) FlashInFrame(angle sky.Angle, distance, halfSize, height float64) bool {
 	angle = sky.Angle(math.Abs(float64(angle.Turn())))
-	if angle <= raised {
+	if angle <= AboveLens {
 		return false
 	}
 	out := toward(0, angle)

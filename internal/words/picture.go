@@ -306,17 +306,13 @@ func Place(p *plan.Place, distance float64) string {
 	}
 	text += Degrees(p.Angle.Abs(), 0) + " to the camera's " + p.Side.String()
 	switch {
-	case p.Angle.Abs().Degrees() <= raised:
+	case p.Angle.Abs() <= scene.AboveLens:
 		text += ", raised clear of the frame"
 	case p.Height > 0:
 		text += ", raised " + Metres(p.Height) + " above the head"
 	}
 	return text
 }
-
-// raised is up to how far from the axis, in degrees, a flash stands above the
-// lens rather than beside it.
-const raised = 10
 
 // Flash says what the flash does in a table's cell: key 1/4, or no flash. Beside
 // a fill the flash is the key, whatever both do to the ratio: key 1/4, fill 1/16.
