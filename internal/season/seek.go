@@ -81,7 +81,7 @@ func (k *seeker) day(ctx context.Context, day sky.Day) ([]stretch, error) {
 
 // longest is how many minutes a window has at the most: a session that runs past
 // midnight may be no longer.
-const longest = 16 * 60
+const longest = int(shoot.LongestOvernight / time.Minute)
 
 // turn turns the seeker to a day; false where it has none of the hours asked for.
 func (k *seeker) turn(day sky.Day) bool {

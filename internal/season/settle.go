@@ -157,7 +157,7 @@ func (s *search) moved(ctx context.Context, c *candidate, at span, by int, k *se
 	} else {
 		next.to = at.to.Add(time.Duration(by) * time.Minute)
 	}
-	if next.to.Sub(next.from) > longest*time.Minute {
+	if next.to.Sub(next.from) > shoot.LongestOvernight {
 		return at, nil
 	}
 	for i := end + way; i != end+by+way; i += way {

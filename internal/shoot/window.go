@@ -10,10 +10,10 @@ import (
 	"evenfall/sky"
 )
 
-// longestOvernight is the longest window that may run past midnight: an end
+// LongestOvernight is the longest window that may run past midnight: an end
 // that lies before the start is more likely a mistake than a session of a
 // whole day.
-const longestOvernight = 16 * time.Hour
+const LongestOvernight = 16 * time.Hour
 
 // TimeError says that a day does not have a time that was asked for.
 type TimeError struct {
@@ -58,11 +58,11 @@ func (s *Shoot) Window(day sky.Day) (from, to time.Time, err error) {
 	if to, err = s.Moment(s.When.To, s.daysFrom(day, 1)); err != nil {
 		return time.Time{}, time.Time{}, err
 	}
-	if length := to.Sub(from); length < 0 || length > longestOvernight {
+	if length := to.Sub(from); length < 0 || length > LongestOvernight {
 		return time.Time{}, time.Time{}, TimeError{
 			What: fmt.Sprintf("the window from %v to %v ends before it begins, "+
 				"and past midnight it would be longer than %s",
-				s.When.From, s.When.To, Span(longestOvernight)),
+				s.When.From, s.When.To, Span(LongestOvernight)),
 			Instead: clockTime(from.Add(2 * time.Hour)),
 		}
 	}

@@ -58,7 +58,7 @@ func (h Hours) Backwards() bool {
 	length := h.To.Offset - h.From.Offset
 	if length < 0 {
 		length += 24 * time.Hour
-		return length > longestOvernight
+		return length > LongestOvernight
 	}
 	return length == 0
 }
