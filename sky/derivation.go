@@ -209,7 +209,7 @@ func (d *Daylight) airPath(p *path, w *weather, c Condition, sun *Sun) AirPath {
 
 func (p *path) cloudless(sun Sun, turbidity float64) CloudlessPath {
 	beam, blue := p.light(turbidity)
-	c := CloudlessPath{Outside: Lux(p.outside), LowSun: max(0, -lowSun(max(sun.Altitude, -discRadius))),
+	c := CloudlessPath{Outside: Lux(p.outside), LowSun: max(0, -lowSun(max(sun.Altitude, -SunRadius))),
 		Beam: Lux(beam), Sky: Lux(blue)}
 	if sun.Altitude < 0 {
 		x := max(duskAltitude(sun), endOfTwilight)

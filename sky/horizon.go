@@ -46,14 +46,14 @@ func (h Horizon) Between(azimuth Angle) (a, b HorizonPoint, f float64) {
 	return a, b, f
 }
 
-// discRadius is the sun's apparent radius, 16 arcmin (the almanac value).
-const discRadius Angle = 16. / 60 * math.Pi / 180
+// SunRadius is the sun's apparent radius, 16 arcmin (the almanac value).
+const SunRadius Angle = 16. / 60 * math.Pi / 180
 
 // Visible returns the share of the sun's disc that stands above the sea's
 // horizon and above the skyline: 1 clear of it, 0 behind it.
 func (h Horizon) Visible(s Sun) float64 {
 	line := max(0, h.At(s.Azimuth))
-	x := float64((s.Altitude - line) / discRadius) // -1 gone, +1 all there
+	x := float64((s.Altitude - line) / SunRadius) // -1 gone, +1 all there
 	switch {
 	case x <= -1:
 		return 0

@@ -21,7 +21,7 @@ const horizonLight = 537.562
 // the zenith: 38 on the horizon (Kasten & Young 1989, Applied Optics 28, 4735,
 // eq. 3). Below, it stays what it is when the last of the disc is seen.
 func AirMass(altitude Angle) float64 {
-	a := max(altitude, -discRadius)
+	a := max(altitude, -SunRadius)
 	return 1 / (math.Sin(float64(a)) + massScale*math.Pow(a.Degrees()+massRaise, -massPower))
 }
 
@@ -117,7 +117,7 @@ func (d *Daylight) path(sun Sun) path {
 	}
 	return path{
 		outside: solarIlluminance * sun.DistanceFactor(),
-		beam:    lowSun(max(sun.Altitude, -discRadius)).Factor(),
+		beam:    lowSun(max(sun.Altitude, -SunRadius)).Factor(),
 		depth:   depth(beamMass * d.pressure), atSea: depth(mass), mass: mass,
 		sin:  max(0, math.Sin(float64(sun.Altitude))),
 		dusk: duskShare(sun),

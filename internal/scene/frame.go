@@ -77,9 +77,6 @@ const (
 	dazzleAngle = 30 * math.Pi / 180
 )
 
-// sunRadius is the apparent one, 16 arcmin (the almanac value).
-const sunRadius = 16. / 60 * math.Pi / 180
-
 // SunFacts returns what the sun does to a picture of a subject that faces an
 // azimuth, the frame's centre and with it the camera's axis so far above the
 // horizontal. beam is the sun's light as it arrives, sky.Light.DirectNormal:
@@ -100,12 +97,11 @@ func (o Optics) SunFacts(sun sky.Sun, beam sky.Lux, facing, altitude sky.Angle) 
 // holdsDisc reports whether some of the sun's disc lies within all four edges
 // of the frame, given the axis and the direction to its right.
 func (o Optics) holdsDisc(ray, axis, right vector) bool {
-	const slack = sunRadius
 	above := right.cross(axis)
 	within := func(side vector, half sky.Angle) bool {
 		sin, cos := math.Sincos(float64(half))
 		ahead, aside := ray.dot(axis)*sin, math.Abs(ray.dot(side))*cos
-		return ahead-aside >= -math.Sin(slack)
+		return ahead-aside >= -math.Sin(float64(sky.SunRadius))
 	}
 	return within(right, o.covers(o.Width())/2) && within(above, o.covers(o.Height())/2)
 }
