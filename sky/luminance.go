@@ -83,7 +83,7 @@ type spread struct {
 }
 
 // at returns the spread of the sky as it is, at an altitude of the sun that
-// spreadAltitude returns: that of the type, or with a low sun what became of it.
+// Sun.SpreadAltitude returns: that of the type, or with a low sun what became of it.
 func (k SkyType) at(sunAltitude Angle) spread {
 	if rows := lowSpreads[k]; rows != nil && sunAltitude.Degrees() < lowBegins {
 		i, f := lowStretch(sunAltitude, spreadsADegree)
