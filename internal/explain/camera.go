@@ -30,7 +30,7 @@ func (w *workings) reflected(title, symbol, luminance string, l sky.Luminance) {
 func (w *workings) settings(s *shoot.Shoot, m *plan.Solution) {
 	set, c, l := &m.Settings, &s.Camera, &s.Lens
 	fastest, allows := c.Sync, "the sync speed"
-	if m.Method.UsesHighSpeed() && s.Flash.Unit.HighSpeed {
+	if s.BeyondSync(m.Method) {
 		fastest, allows = c.Fastest, "the camera's fastest"
 	}
 	w.limit("Most light at the wanted aperture", exposure.Settings{Aperture: l.Wanted, Shutter: fastest,

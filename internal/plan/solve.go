@@ -95,7 +95,7 @@ func (v *Solver) with(fast bool, n int) programs {
 // aperture within a third of a stop of the wanted one at the lowest ISO.
 func (v *Solver) ways(m shoot.Method, most exposure.EV) programs {
 	s := v.shoot
-	fast := m.UsesHighSpeed() && s.Flash.Unit.HighSpeed
+	fast := s.BeyondSync(m)
 	base := baseOf(s, s.Camera.Sync)
 	if fast {
 		base = baseOf(s, s.Camera.Fastest)

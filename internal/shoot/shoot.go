@@ -277,6 +277,10 @@ func (s *Shoot) Optics(a exposure.Aperture) scene.Optics {
 	return scene.Optics{FocalLength: s.Lens.FocalLength, FNumber: a.FNumber(), FrameHeight: s.Frame, Orientation: s.Held}
 }
 
+// BeyondSync reports whether a method goes beyond the sync speed with the flash
+// that is carried.
+func (s *Shoot) BeyondSync(m Method) bool { return m.UsesHighSpeed() && s.Flash.Unit.HighSpeed }
+
 // View is what the light is asked for, of a subject that faces an azimuth.
 func (s *Shoot) View(facing sky.Angle) sky.View {
 	return sky.View{Facing: facing, Frame: s.Optics(s.Lens.Wanted).Frame(s.Subject.SkyAltitude)}
