@@ -309,11 +309,3 @@ func newStep(s *explain.Step, n int) explainStep {
 		Numbers: textOf(s.Numbers()), Meaning: textOf(s.Meaning()), Result: amount(s.Result), Unit: textOf(s.Unit),
 		Source: textOf(s.Source), Estimate: s.Estimate, Note: textOf(s.Note)}
 }
-
-// textOf is a text that may be missing.
-func textOf(s string) *string {
-	if s == "" {
-		return nil
-	}
-	return &s
-}

@@ -53,6 +53,14 @@ func exact(v float64) figure { return significant(v, 12) }
 // amount rounds light, where six digits are far finer than any meter.
 func amount[T ~float64](v T) figure { return significant(v, 6) }
 
+// textOf is a text, nil where it is empty.
+func textOf(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
+
 // encode writes a struct, or a pointer to one, as JSON: its fields one by one, and
 // of a list one element after another, so that little of a long plan's text is kept.
 func encode(w io.Writer, document any, o Options) error {

@@ -179,11 +179,11 @@ func newPlacesDocument(p *Places) *placesDocument {
 	for i := range p.List {
 		one := &p.List[i]
 		site := one.Place.Site
-		told := placeInSummary{Name: one.Name, Title: stated(one.Place.Name), Latitude: fixed(site.Latitude.Degrees(), 8),
-			Longitude: fixed(site.Longitude.Degrees(), 8), Elevation: exact(site.Elevation), Ground: stated(one.Ground),
+		told := placeInSummary{Name: one.Name, Title: textOf(one.Place.Name), Latitude: fixed(site.Latitude.Degrees(), 8),
+			Longitude: fixed(site.Longitude.Degrees(), 8), Elevation: exact(site.Elevation), Ground: textOf(one.Ground),
 			Reflectance: exact(one.Place.Ground), Horizon: []horizonPoint{}, File: one.File}
 		if one.Place.Zone != nil {
-			told.Zone = stated(one.Place.Zone.String())
+			told.Zone = textOf(one.Place.Zone.String())
 		}
 		for _, point := range one.Place.Horizon {
 			told.Horizon = append(told.Horizon,
@@ -192,12 +192,4 @@ func newPlacesDocument(p *Places) *placesDocument {
 		d.Places = append(d.Places, told)
 	}
 	return d
-}
-
-// stated returns text, nil where there is none.
-func stated(text string) *string {
-	if text == "" {
-		return nil
-	}
-	return &text
 }

@@ -160,17 +160,9 @@ type obstacle struct {
 func newBatch(l Schedule, o Options) *batchJSON {
 	out := &batchJSON{Schema: batchSchema, Shoots: []batchEntry{}}
 	for i := range l {
-		out.Shoots = append(out.Shoots, batchEntry{nonEmpty(l[i].File), *newSchedule(&l[i], o)})
+		out.Shoots = append(out.Shoots, batchEntry{textOf(l[i].File), *newSchedule(&l[i], o)})
 	}
 	return out
-}
-
-// nonEmpty is a text that may not be there.
-func nonEmpty(s string) *string {
-	if s == "" {
-		return nil
-	}
-	return &s
 }
 
 // newSchedule puts what was found for a shoot in the contract's terms.
@@ -193,7 +185,7 @@ func newWishes(q *season.Question) wishes {
 	w := &q.Wishes
 	out := wishes{
 		Dates: datesJSON{w.Dates.First.String(), w.Dates.Last.String()}, On: []string{},
-		AtLeast: fixed(w.AtLeast.Minutes(), 2), Light: nonEmpty(w.Light.String()),
+		AtLeast: fixed(w.AtLeast.Minutes(), 2), Light: textOf(w.Light.String()),
 		SunAltitude: newAngleRange(w.SunAltitude), SunAzimuth: newAngleRange(w.SunAzimuth),
 		SunFrom: append([]string{}, w.SunFrom...), SunVisible: w.SunVisible, Held: w.Held, Headroom: fixed(w.Headroom, 3),
 		Aperture: w.KeepAperture, Odds: []odds{}, Most: q.Most,
@@ -270,7 +262,7 @@ func newEdge(e season.Edge, q *season.Question) edge {
 func newObstacle(o *season.Obstacle, q *season.Question) obstacle {
 	out := obstacle{
 		Wish: windows.WishName(o.Wish), Fails: fixed(o.Excludes, 4), Without: o.Without, When: stampOf(o.When, q.Shoot),
-		Text: windows.Obstacle(o, q), Ask: nonEmpty(windows.Instead(o, q)),
+		Text: windows.Obstacle(o, q), Ask: textOf(windows.Instead(o, q)),
 	}
 	switch o.Wish {
 	case season.Length:
