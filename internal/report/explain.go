@@ -59,16 +59,8 @@ func howToRead() []Block {
 
 // momentTitle says what is explained, and when.
 func momentTitle(p *plan.Plan, list []explain.Explanation) string {
-	s := p.Shoot
-	name := s.Name
-	if name == "" {
-		name = s.Place.Name
-	}
-	if name == "" {
-		name = "Shoot"
-	}
 	t := list[0].Row.Time
-	return name + ", " + words.Date(t) + ", " + words.Clock{}.Time(t) + " (" + words.Zone(t, t) + ")"
+	return name(p.Shoot) + ", " + words.Date(t) + ", " + words.Clock{}.Time(t) + " (" + words.Zone(t, t) + ")"
 }
 
 // outside says that a moment is not of the window.
