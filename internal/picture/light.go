@@ -55,7 +55,7 @@ func light(p *plan.Plan) *drawing {
 		c.keepOff(shade)
 		text := ""
 		if len(runs) > 1 {
-			text = ", " + strings.TrimPrefix(words.Case(r.Case), "with the ")
+			text = ", " + words.Sun(r.Case)
 		}
 		names = append(names, named{lit, "lit side" + text, above}, named{shade, "shade side" + text, below})
 	}
@@ -124,7 +124,7 @@ func power(p *plan.Plan) *drawing {
 				text = [...]string{"key", "fill"}[k]
 			}
 			if r.Split {
-				text = strings.TrimPrefix(text+", ", ", ") + strings.TrimPrefix(words.Case(r.Case), "with the ")
+				text = strings.TrimPrefix(text+", ", ", ") + words.Sun(r.Case)
 			}
 			c.draw(class, points)
 			c.keepOff(points)

@@ -2,7 +2,6 @@ package report
 
 import (
 	"slices"
-	"strings"
 
 	"evenfall/internal/plan"
 	"evenfall/internal/words"
@@ -111,7 +110,7 @@ func newCues(a *plan.Adjustment, o Options) []Block {
 	r := a.After.RunsOf(a.After.Index(a.Method))[0]
 	name := a.Method.String()
 	if r.Split {
-		name += ", " + strings.TrimPrefix(words.Case(r.Case), "with the ")
+		name += ", " + words.Sun(r.Case)
 	}
 	return []Block{Heading{Text: "Cues from now on, " + name + ": " + runCounts(r)},
 		cueTable(r, a.After.Shoot, o)}

@@ -130,7 +130,7 @@ func ends(r *plan.Run) []Fact {
 		m := &r.Minutes[i]
 		when := words.Clock{}.Time(m.Time)
 		if r.Split {
-			when += ", " + strings.TrimPrefix(words.Case(r.Case), "with the ") + ":"
+			when += ", " + words.Sun(r.Case) + ":"
 		}
 		tone := Neutral
 		if m.Outcome == plan.Missed {

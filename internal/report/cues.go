@@ -59,7 +59,7 @@ func (c *Cues) run(r *plan.Run, o Options) []Block {
 	p := c.Plan
 	name := r.Method.String()
 	if r.Split {
-		name += ", " + strings.TrimPrefix(words.Case(r.Case), "with the ")
+		name += ", " + words.Sun(r.Case)
 	}
 	n := p.Index(r.Method)
 	if p.Lacks(n) != 0 {

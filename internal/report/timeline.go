@@ -88,7 +88,7 @@ func caseCell(m *plan.Moment) string {
 	if m.Condition.Cases() < 2 {
 		return ""
 	}
-	return "sun " + map[sky.Case]string{sky.SunOut: "out", sky.SunIn: "in"}[m.Case]
+	return words.Sun(m.Case)
 }
 
 // mostBeside is how many methods leave room for a column of the lit side.

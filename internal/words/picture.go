@@ -355,11 +355,14 @@ func Condition(c sky.Condition) string {
 }
 
 // Case says which sky of a broken one is meant, as a clause.
-func Case(k sky.Case) string {
+func Case(k sky.Case) string { return "with the " + Sun(k) }
+
+// Sun says the same in two words: sun out, sun in.
+func Sun(k sky.Case) string {
 	if k == sky.SunIn {
-		return "with the sun in"
+		return "sun in"
 	}
-	return "with the sun out"
+	return "sun out"
 }
 
 // Control is how a setting of a control is written.
