@@ -17,7 +17,7 @@ type chart struct {
 	plot      box
 }
 
-// newChart begins a chart of a window and a range of values, the axes drawn.
+// newChart begins a chart of a window and a range of values, nothing drawn yet.
 func newChart(height float64, from, to time.Time, low, high float64) *chart {
 	const left, right, top, bottom = 46, 10, 24, 28
 	return &chart{drawing: newDrawing(height), from: from, to: to, low: low, high: high,

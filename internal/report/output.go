@@ -28,7 +28,7 @@ func (r *Report) JSON(w io.Writer, o Options) error { return encode(w, r.Data, o
 
 // Write writes the report as JSON, CSV, Markdown or, where it finds times,
 // iCalendar, piece by piece. The error is the writer's, or of a form that the report
-// does not have: ErrTextRenderer.
+// does not have; of text it is ErrTextRenderer.
 func (r *Report) Write(w io.Writer, f Format, o Options) (err error) {
 	switch {
 	case f == Text:

@@ -253,7 +253,7 @@ func nextMonth(month int, today shoot.Date) shoot.DateRange {
 	return span
 }
 
-// withYear reports whether a text names a year.
+// withYear is a year within a text.
 var withYear = regexp.MustCompile(`\d{4}`)
 
 // firstSpans are what the beginning of a range may mean. What it leaves out is

@@ -30,9 +30,9 @@ type Document struct {
 	forecast *forecastFile // in the place of the file's; nil where there is none
 }
 
-// Parse reads a shoot file called name. The only errors are of a file that
-// is no TOML at all, a Faults; everything else that may be wrong with it,
-// Resolve reports together.
+// Parse reads a shoot file called name. The only errors, a Faults, are of a file
+// that is too large, or no TOML at all; everything else that may be wrong with
+// it, Resolve reports together.
 func Parse(name string, data []byte) (*Document, error) {
 	if len(data) > LargestFile {
 		return nil, Faults{{File: name, Hint: "evenfall new, for a shoot to begin from: it takes a few kilobytes",

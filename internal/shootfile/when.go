@@ -96,8 +96,8 @@ func (s *section) instant(key string, fallback shoot.Instant) shoot.Instant {
 	return i
 }
 
-// blame reports the fault of an instant, with a time of day to type instead:
-// the given one, or else the fault's own.
+// blame reports the fault of a key's value, such as a time of day or dates, with
+// a value to type instead: the given one, or else the fault's own.
 func (s *section) blame(key string, err error, instead string) {
 	f := asFault(err)
 	s.fault(s.at(key), s.called(key)+": "+f.What, s.instead(key, cmp.Or(instead, f.Hint)))
@@ -285,7 +285,8 @@ func later(a, b time.Time) time.Time {
 // clock writes a time of day.
 func clock(t time.Time) string { return t.Format("15:04") }
 
-// asFault returns the fault that an error of an instant is.
+// asFault returns the fault that an error of reading a value is: of an instant,
+// a position, hours or dates.
 func asFault(err error) Fault {
 	f, none := Fault{}, shoot.TimeError{}
 	switch {
