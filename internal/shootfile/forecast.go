@@ -9,7 +9,6 @@ import (
 	"sort"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"evenfall/internal/shoot"
 	"evenfall/internal/words"
@@ -129,7 +128,7 @@ func readCloud(fields []string, columns [2]int, zone *time.Location) (shoot.Clou
 		return ""
 	}
 	line := strings.Join(fields, ",")
-	if c, is := words.Unsafe(line); is || !utf8.ValidString(line) {
+	if c, is := words.Unsafe(line); is { // broken UTF-8 too
 		return shoot.CloudFrom{}, &Fault{What: fmt.Sprintf("the line holds the control character %U", c),
 			Hint: exampleForecast}
 	}

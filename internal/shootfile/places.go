@@ -151,11 +151,11 @@ func (r *reader) savedPlaces(s *section, env Environment) Places {
 // wrongPlaceName says what is wrong with the name of a saved place; nothing of a
 // good one.
 func wrongPlaceName(name string) string {
-	c, unsafe := words.Unsafe(name)
+	c, unsafe := words.Unsafe(name) // broken UTF-8 too
 	switch {
 	case normal(name) == "":
 		return "a saved place has no name"
-	case unsafe, !utf8.ValidString(name):
+	case unsafe:
 		return fmt.Sprintf("the name of a saved place holds the control character %U", c)
 	case utf8.RuneCountInString(name) > longestPlaceName:
 		return fmt.Sprintf("the name of a saved place is longer than %d characters", longestPlaceName)
