@@ -39,12 +39,17 @@ func usualSkyAltitude(f scene.Figure) float64 {
 	return 10
 }
 
+// figures lists what of the subject the picture may show.
+var figures = [...]scene.Figure{scene.HeadAndShoulders, scene.FullLength}
+
+// litSides lists the sides that the sun may be kept on.
+var litSides = [...]scene.Side{scene.Backlit, scene.FrontLit, scene.LeftLit, scene.RightLit}
+
 // figure reads how much of the subject the picture shows.
 func (s *section) figure(key string) scene.Figure {
-	known := [...]scene.Figure{scene.HeadAndShoulders, scene.FullLength}
 	word := s.text(key, scene.HeadAndShoulders.Name)
 	var names []string
-	for _, figure := range known {
+	for _, figure := range figures {
 		if normal(word) == figure.Name {
 			return figure
 		}
@@ -163,7 +168,7 @@ func (s *section) facing(key string) scene.Facing {
 		return scene.Facing{Side: scene.FixedAzimuth, Azimuth: azimuth}
 	}
 	var words []string
-	for _, side := range [...]scene.Side{scene.Backlit, scene.FrontLit, scene.LeftLit, scene.RightLit} {
+	for _, side := range litSides {
 		facing := scene.Facing{Side: side}
 		if strings.EqualFold(text, facing.String()) {
 			return facing

@@ -388,7 +388,7 @@ func groundWords() []string {
 
 func figureWords() []string {
 	var words []string
-	for _, figure := range [...]scene.Figure{scene.HeadAndShoulders, scene.FullLength} {
+	for _, figure := range figures {
 		words = append(words, strings.ReplaceAll(figure.Name, " ", "-"))
 	}
 	return words
@@ -396,7 +396,7 @@ func figureWords() []string {
 
 func facingWords() []string {
 	var words []string
-	for _, side := range [...]scene.Side{scene.Backlit, scene.FrontLit, scene.LeftLit, scene.RightLit} {
+	for _, side := range litSides {
 		words = append(words, scene.Facing{Side: side}.String())
 	}
 	return words
