@@ -164,10 +164,8 @@ func (s *section) conditionWord() sky.Word {
 	}
 	text := s.text("condition", sky.Clear.String())
 	words := skyWords()
-	for _, w := range sky.Words {
-		if w.String() == strings.ToLower(strings.TrimSpace(text)) {
-			return w
-		}
+	if w, known := skyNamed(text); known {
+		return w
 	}
 	hint := s.instead("condition", Nearest(text, words))
 	switch {
