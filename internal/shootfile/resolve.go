@@ -426,7 +426,7 @@ func (r *reader) fill(s, lamp *section, key *shoot.FlashPlace, library *shoot.Li
 }
 
 // farther is how far from the fill, in degrees, a flash is put that stood too
-// near; mostAngle is where it stands at the most.
+// near; mostAngle is where it stands at the most, to either side of the camera.
 const (
 	farther   = 30
 	mostAngle = 45

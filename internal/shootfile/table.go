@@ -187,7 +187,7 @@ var table = []Key{
 	{Section: "flash", Name: "distance_m", Flag: "distance", Group: KitGroup, Value: "METRES", read: readNumber,
 		Help: "flash-to-sitter distance", Example: "1.5", low: 0.2, high: 100, factor: feet, set: "2"},
 	{Section: "flash", Name: "angle_deg", Flag: "flash-angle", Group: KitGroup, Value: "DEG", read: readAngle,
-		Help: "between flash and camera, + toward the key side", Example: "30", low: -45, high: 45, fallback: "30",
+		Help: "between flash and camera, + toward the key side", Example: "30", low: -mostAngle, high: mostAngle, fallback: "30",
 		note: "Between flash and camera, seen from the sitter: positive toward the key side, 0 beside the lens. " +
 			"Where it is left out the best one is chosen."},
 	{Section: "flash", Name: "side", Words: []string{"left", "right"}, fallback: `"left"`,

@@ -66,7 +66,7 @@ func (r *reader) wishes(s *section, today shoot.Date, zone *time.Location) shoot
 		Dates:       s.dates("dates", today),
 		On:          s.weekdays("on"),
 		Between:     s.hours("between"),
-		AtLeast:     s.duration("at_least_minutes", usualLength, time.Minute, 1, 24*60),
+		AtLeast:     s.atLeast("at_least_minutes"),
 		Light:       s.light("light"),
 		SunAltitude: s.altitudes("sun_altitude_deg"),
 		SunAzimuth:  s.azimuths("sun_azimuth_deg"),
@@ -79,6 +79,13 @@ func (r *reader) wishes(s *section, today shoot.Date, zone *time.Location) shoot
 		Odds:         s.odds("odds"),
 		Forecast:     s.forecast("forecast", zone),
 	}
+}
+
+// atLeast reads how long a window has to be, in the range that the table of keys
+// has for it.
+func (s *section) atLeast(key string) time.Duration {
+	k := s.described(key)
+	return s.duration(key, usualLength, time.Minute, k.low, k.high)
 }
 
 // yearFrom returns the dates that are looked at where none are given.
