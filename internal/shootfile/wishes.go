@@ -257,13 +257,15 @@ func (s *section) sides(key string) []string {
 	return s.meanings(key, "back-left,back", sunSides(), []string{backlit}, sidesMeant)
 }
 
+// exampleHours are hours to type.
+const exampleHours = "15:00..21:30"
+
 // hours reads a range of times of day.
 func (s *section) hours(key string) *shoot.Hours {
-	const example = "15:00..21:30"
 	if s.take(key) == nil {
 		return nil
 	}
-	text := s.text(key, example)
+	text := s.text(key, exampleHours)
 	if _, isText := s.entryOf(key).value.(string); !isText || text == "" {
 		return nil
 	}
@@ -302,7 +304,7 @@ func parseHours(text string) (shoot.Hours, error) {
 		}
 		f.Hint = begin + ".." + end
 		if h, err := parseHours(f.Hint); err != nil || h.Backwards() {
-			f.Hint = "15:00..21:30"
+			f.Hint = exampleHours
 		}
 		return shoot.Hours{}, f
 	}
@@ -330,7 +332,7 @@ func cutHours(text string) (from, to string, ok bool) {
 func hoursAround(text string) string {
 	i, err := ParseInstant(text)
 	if err != nil {
-		return "15:00..21:30"
+		return exampleHours
 	}
 	end := i
 	end.Offset += 2 * time.Hour
