@@ -355,8 +355,7 @@ func Rejoined(flag string, words []string) string {
 	case "wind":
 		_, err := ParseWind(value)
 		ok = err == nil
-	case "facing", "modifier", "flash", "gel", "tz", "sky":
-		value, ok = strings.Join(words, "-"), false
+	case "facing", "modifier", "flash", "gel", "tz", "sky": // whose values are one word
 	default:
 		if k.read != nil {
 			_, ok = k.read(value)
