@@ -353,7 +353,7 @@ func Rejoined(flag string, words []string) string {
 			value = dates[0].String()
 		}
 	case "wind":
-		_, err := ParseWind(value)
+		_, err := parseWind(value)
 		ok = err == nil
 	case "facing", "modifier", "flash", "gel", "tz", "sky": // whose values are one word
 	default:

@@ -32,11 +32,11 @@ var otherWindUnits = map[string]float64{
 	"mph": 0.44704, "mi/h": 0.44704, "ft/s": 0.3048, "fps": 0.3048,
 }
 
-// ParseWind reads the mean speed of a wind: 5 or 5 m/s, 20 km/h, or a force of
+// parseWind reads the mean speed of a wind: 5 or 5 m/s, 20 km/h, or a force of
 // the Beaufort scale, "force 4" or "4 bft", which counts at its upper end; force
 // 12, which has none, at its lower. The error is a Fault that lies nowhere, its
 // hint another speed.
-func ParseWind(text string) (scene.WindSpeed, error) {
+func parseWind(text string) (scene.WindSpeed, error) {
 	clean := strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(text, "\u2212", "-")), " "))
 	if form := forceForm.FindStringSubmatch(clean); form != nil {
 		return windOfForce(text, form[1]+form[2])
@@ -117,7 +117,7 @@ func (r *reader) wind(s *section) *scene.WindSpeed {
 		s.wrong(e, "speed", "a speed, as text or in m/s", "5 m/s")
 		return nil
 	}
-	v, err := ParseWind(text)
+	v, err := parseWind(text)
 	var f Fault
 	if errors.As(err, &f) {
 		s.fault(e, s.called("speed")+": "+f.What, s.instead("speed", f.Hint))

@@ -19,7 +19,7 @@ func TestParseWind(t *testing.T) {
 		"force 4": 7.9, "Force 0": 0.2, "4 bft": 7.9, "3 Beaufort": 5.4, "bft 2": 3.3, "beaufort 6": 13.8, "force 12": 32.7,
 		"60 m/s": 60,
 	} {
-		got, err := ParseWind(text)
+		got, err := parseWind(text)
 		require.NoError(t, err, text)
 		assert.InDelta(t, want, float64(got), 1e-9, text)
 	}
@@ -34,14 +34,14 @@ func TestParseWindRefuses(t *testing.T) {
 		"force 13": "force 12", "gentle breeze": "force 3", "gentle breese": "force 3", "windy": "5 m/s", "": "5 m/s",
 		"400 m/s": "60 m/s", "5 stops": "5 m/s", "nan": "5 m/s", "1e3": "5 m/s",
 	} {
-		_, err := ParseWind(text)
+		_, err := parseWind(text)
 		var f Fault
 		require.ErrorAs(t, err, &f, text)
 		assert.Contains(t, f.What, quoted(text))
 		if text != "1e3" {
 			assert.Equal(t, hint, f.Hint, text)
 		}
-		_, err = ParseWind(f.Hint)
+		_, err = parseWind(f.Hint)
 		assert.NoError(t, err, "%q hints %q", text, f.Hint)
 	}
 }
@@ -72,14 +72,14 @@ func FuzzParseWind(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		v, err := ParseWind(text)
+		v, err := parseWind(text)
 		if err == nil {
 			assert.True(t, v >= 0 && v <= strongestWind, "%q: %v", text, v)
 			return
 		}
 		var fault Fault
 		require.True(t, errors.As(err, &fault))
-		_, err = ParseWind(fault.Hint)
+		_, err = parseWind(fault.Hint)
 		assert.NoError(t, err, "%q hints %q", text, fault.Hint)
 	})
 }
