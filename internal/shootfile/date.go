@@ -137,11 +137,18 @@ func (s *section) inYears(e *entry, key, said string, date, today shoot.Date) sh
 		return date
 	}
 	near := within(today)
-	s.fault(e, fmt.Sprintf("%s: must be %d to %d, the years that the sun's position is stated for", said,
-		firstYear, lastYear),
-		s.instead(key, near.String()))
+	s.fault(e, outsideYears(said), s.instead(key, near.String()))
 	return near
 }
+
+// outsideYears says of a date, as it was written, that the sun's position is not
+// stated for it.
+func outsideYears(said string) string {
+	return fmt.Sprintf("%s: must be %d to %d, the years that the sun's position is stated for", said, firstYear, lastYear)
+}
+
+// hasYear reports whether a year is one that the sun's position is stated for.
+func hasYear(year int) bool { return year >= firstYear && year <= lastYear }
 
 // within returns the day, or where its year is none of those that the sun's
 // position is stated for, the same of the nearest that is.
@@ -261,7 +268,7 @@ func nearestDate(text string, today shoot.Date) shoot.Date {
 	nearest := today
 	for _, one := range [...]string{text + fmt.Sprintf(" %d", today.Year), text} { // the year left out, or not
 		readAsDates(one, func(year, month, day int) {
-			if year < firstYear || year > lastYear {
+			if !hasYear(year) {
 				return
 			}
 			month = max(1, min(month, 12))

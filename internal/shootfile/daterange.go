@@ -55,13 +55,12 @@ func (s *section) dates(key string, today shoot.Date) shoot.DateRange {
 func (s *section) rangeInYears(key string, dates shoot.DateRange) shoot.DateRange {
 	e := s.at(key)
 	for _, end := range [...]shoot.Date{dates.First, dates.Last} {
-		if end.Year < firstYear || end.Year > lastYear {
+		if !hasYear(end.Year) {
 			near := shoot.DateRange{First: yearWithin(dates.First), Last: yearWithin(dates.Last)}
 			if near.First == near.Last && dates.First != dates.Last {
 				near = wholeYear(near.First.Year)
 			}
-			s.fault(e, fmt.Sprintf("%s: must be %d to %d, the years that the sun's position is stated for",
-				s.said(key, dates.String()), firstYear, lastYear), s.instead(key, near.String()))
+			s.fault(e, outsideYears(s.said(key, dates.String())), s.instead(key, near.String()))
 			return near
 		}
 	}
@@ -295,7 +294,7 @@ func nearestSpan(text string, today shoot.Date) shoot.DateRange {
 		}
 		year, _ := strconv.Atoi(m[f.year])
 		month, err := strconv.Atoi(m[f.month])
-		if err == nil && year >= firstYear && year <= lastYear {
+		if err == nil && hasYear(year) {
 			return wholeMonth(year, max(1, min(month, 12)))
 		}
 	}

@@ -218,13 +218,12 @@ func readForecastTime(text string, zone *time.Location) (time.Time, *Fault) {
 
 // inForecastYears refuses times that no day that can be planned has.
 func inForecastYears(t time.Time, text string) (time.Time, *Fault) {
-	if t.Year() >= firstYear && t.Year() <= lastYear {
+	if hasYear(t.Year()) {
 		return t, nil
 	}
 	near := time.Date(max(firstYear, min(t.Year(), lastYear)), t.Month(), min(t.Day(), 28), t.Hour(),
 		t.Minute(), 0, 0, time.UTC)
-	return t, &Fault{What: fmt.Sprintf("%s: must be %d to %d, the years that the sun's position is stated for",
-		quoted(text), firstYear, lastYear), Hint: near.Format(localTimes[0])}
+	return t, &Fault{What: outsideYears(quoted(text)), Hint: near.Format(localTimes[0])}
 }
 
 // clockBehind is a day with a time of day behind it.
@@ -238,7 +237,7 @@ func nearestTime(text string) string {
 		day, clock = m[1], m[2]
 	}
 	dates := datesOf(day)
-	if len(dates) == 0 || dates[0].Year < firstYear || dates[0].Year > lastYear {
+	if len(dates) == 0 || !hasYear(dates[0].Year) {
 		date, _, _ := strings.Cut(exampleForecast, ",")
 		return date
 	}
