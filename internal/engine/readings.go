@@ -181,7 +181,7 @@ func (m *metered) adjust(s *shoot.Shoot, after, before *plan.Plan) (*plan.Adjust
 // weight finds a reading among those of the day; nil where it is of another.
 func (m *metered) weight(r *reading.Reading) *reading.Weighed {
 	for i := range m.weighed {
-		if w := &m.weighed[i]; w.Time.Equal(r.Time) && w.Plane == r.Plane && w.Light == r.Light {
+		if w := &m.weighed[i]; w.Same(r) {
 			return w
 		}
 	}

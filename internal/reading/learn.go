@@ -76,9 +76,7 @@ func OfTheDay(s *shoot.Shoot, list []Reading) []Reading {
 	var once []Reading
 	for i := range own {
 		r := &own[i]
-		if !slices.ContainsFunc(once, func(o Reading) bool {
-			return o.Time.Equal(r.Time) && o.Plane == r.Plane && o.Light == r.Light
-		}) {
+		if !slices.ContainsFunc(once, func(o Reading) bool { return o.Same(r) }) {
 			once = append(once, *r)
 		}
 	}
@@ -137,13 +135,13 @@ func (n *session) weigh(r *Reading) (Weighed, error) {
 	if err := g.possible(&w); err != nil {
 		return w, err
 	}
-	nearest := func(k sky.Case) sky.Stops {
+	offset := func(k sky.Case) sky.Stops {
 		l := g.light(w.Under, k, sky.Correction{})
 		return sky.StopsOf(float64(r.Light / r.Plane.on(&l)))
 	}
-	w.Offset = nearest(sky.SunOut)
+	w.Offset = offset(sky.SunOut)
 	if w.Under.Cases() > 1 {
-		if in := nearest(sky.SunIn); in.Abs() < w.Offset.Abs() {
+		if in := offset(sky.SunIn); in.Abs() < w.Offset.Abs() {
 			w.Case, w.Offset = sky.SunIn, in
 		}
 	}

@@ -71,6 +71,12 @@ func (r *Reading) String() string {
 	return r.Time.Format(clock) + "=" + r.Given + "@" + r.Plane.String()
 }
 
+// Same reports whether two readings are one, entered twice: of one time, plane and
+// light.
+func (r *Reading) Same(as *Reading) bool {
+	return r.Time.Equal(as.Time) && r.Plane == as.Plane && r.Light == as.Light
+}
+
 // Fault is what is wrong with a reading, and something to type instead.
 type Fault struct {
 	What, Hint string
