@@ -127,11 +127,7 @@ func (g *planning) save(s *shoot.Shoot) error {
 	}
 	ctx, name := g.command.Context(), g.metering.file
 	if err := await(ctx, func() error { return appendLines(name, reading.LogHeading, text) }); err != nil {
-		if ctx.Err() != nil {
-			return err
-		}
-		return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)),
-			"--readings readings.log --save"}
+		return unwritten(ctx, name, err, "--readings readings.log --save")
 	}
 	return nil
 }

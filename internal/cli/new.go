@@ -93,11 +93,11 @@ func writeStarter(ctx context.Context, name string, text []byte, force bool) err
 	}
 	err := writeFile(ctx, name, sheaf{text}, force)
 	switch {
-	case err == nil, ctx.Err() != nil:
-		return err
+	case err == nil:
+		return nil
 	case errors.Is(err, fs.ErrExist):
 		return &problem{exitUsage, fmt.Sprintf("%q already exists", name),
 			"evenfall new " + shootfile.Typed(name) + " --force"}
 	}
-	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)), "evenfall new shoot.toml"}
+	return unwritten(ctx, name, err, "evenfall new shoot.toml")
 }

@@ -240,7 +240,7 @@ func (o *output) write(make func(report.Options) *report.Report) error {
 		return page.to(o.process.results)
 	}
 	if err := writeFile(ctx, o.file, page, true); err != nil {
-		return unwritten(ctx, o.file, err)
+		return unwritten(ctx, o.file, err, otherOutput(o.file))
 	}
 	return o.process.say("wrote " + shootfile.Typed(o.file) + colonIf(summary))
 }
@@ -253,13 +253,19 @@ func colonIf(text string) string {
 	return ": " + text
 }
 
-// unwritten is the error of a file that was not written.
-func unwritten(ctx context.Context, name string, err error) error {
+// unwritten is the error of a file that was not written, with what to type
+// instead; where the context has ended it is that.
+func unwritten(ctx context.Context, name string, err error, hint string) error {
 	if ctx.Err() != nil {
 		return err
 	}
-	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)),
-		"-o timeline" + cmp.Or(strings.TrimRight(filepath.Ext(name), "."), ".txt")}
+	return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)), hint}
+}
+
+// otherOutput is the hint for an output that cannot be written: another name of
+// its kind.
+func otherOutput(name string) string {
+	return "-o timeline" + cmp.Or(strings.TrimRight(filepath.Ext(name), "."), ".txt")
 }
 
 // shown is how a report is laid out as text. Where TERM says that the screen can

@@ -57,7 +57,7 @@ func (p *Process) changePlaces(ctx context.Context, change func(old []byte) ([]b
 			"evenfall place show NAME, to paste into a shoot"}
 	}
 	unwritable := func(err error) error {
-		return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", file, withoutPath(err)), "evenfall place --help"}
+		return unwritten(ctx, file, err, "evenfall place --help")
 	}
 	if err := os.MkdirAll(filepath.Dir(file), 0o777); err != nil {
 		return unwritable(err)
@@ -77,9 +77,6 @@ func (p *Process) changePlaces(ctx context.Context, change func(old []byte) ([]b
 		return err
 	}
 	if err := writeFile(ctx, file, sheaf{text}, true); err != nil {
-		if ctx.Err() != nil {
-			return err
-		}
 		return unwritable(err)
 	}
 	return nil

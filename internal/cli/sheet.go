@@ -122,7 +122,7 @@ func (g *planning) writeSheet(p *plan.Plan, data []byte) error {
 		return err
 	}
 	if err := writeFile(ctx, g.file, sheaf{data}, true); err != nil {
-		return unwritten(ctx, g.file, err)
+		return unwritten(ctx, g.file, err, otherOutput(g.file))
 	}
 	return g.process.say(fmt.Sprintf("wrote %s: %s, %s", shootfile.Typed(g.file), words.InShort(p), kilobytes(len(data))))
 }

@@ -54,10 +54,7 @@ func (g *planning) writeSite(s *page.Sheet) error {
 	for _, f := range files {
 		name := filepath.Join(g.site, f.Name)
 		if err := writeFile(ctx, name, sheaf{f.Data}, true); err != nil {
-			if ctx.Err() != nil {
-				return err
-			}
-			return &problem{exitFailed, fmt.Sprintf("%q cannot be written: %v", name, withoutPath(err)), "--site site"}
+			return unwritten(ctx, name, err, "--site site")
 		}
 		size += len(f.Data)
 	}
