@@ -1,9 +1,7 @@
 package cli
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -25,7 +23,7 @@ func (g *planning) checkSite() error {
 		return nil
 	}
 	for _, name := range [...]string{"index.html", page.WorkerFile} {
-		if _, err := os.Lstat(filepath.Join(g.site, name)); !errors.Is(err, fs.ErrNotExist) && err == nil {
+		if _, err := os.Lstat(filepath.Join(g.site, name)); err == nil {
 			return &problem{exitUsage, fmt.Sprintf("--site %q holds %s, which is not evenfall's to write over", g.site, name),
 				"--site " + shootfile.Typed(filepath.Join(g.site, "site"))}
 		}
