@@ -114,7 +114,7 @@ left of them outdoors, how far it reaches, and what high-speed sync costs.`,
 		default:
 			return tooMany(c, args[1])
 		}
-		library, own, err := g.kit()
+		library, _, err := g.kit()
 		if err != nil {
 			return err
 		}
@@ -140,8 +140,7 @@ left of them outdoors, how far it reaches, and what high-speed sync costs.`,
 				blocks[kind] = block
 			}
 		}
-		k := &report.Kit{Library: library, Kinds: shoot.KitKinds[:], Name: name, Blocks: blocks, Own: own.file,
-			Found: own.library != nil}
+		k := &report.Kit{Library: library, Kinds: shoot.KitKinds[:], Name: name, Blocks: blocks}
 		return g.write(func(report.Options) *report.Report { return k.Report() })
 	}
 	return c

@@ -120,7 +120,7 @@ one that is planned where your saved places are not at hand.`,
 		if err := oneName(c, args); err != nil {
 			return err
 		}
-		all, found, err := g.places()
+		all, _, err := g.places()
 		if err != nil {
 			return err
 		}
@@ -128,8 +128,7 @@ one that is planned where your saved places are not at hand.`,
 		if !known {
 			return unknownPlace(c, args[0], all)
 		}
-		r := &report.Places{List: []report.SavedPlace{told(&one)}, One: true, Found: found,
-			Own: filepath.ToSlash(p.ownPlacesFile())}
+		r := &report.Places{List: []report.SavedPlace{told(&one)}, One: true}
 		return g.write(func(report.Options) *report.Report { return r.Report() })
 	}
 	return c

@@ -27,7 +27,7 @@ type Kit struct {
 	Library *shoot.Library
 	Kinds   []shoot.KitKind // the ones to tell of
 	Name    string          // the one item to tell of; empty for all
-	Own     string          // file that the photographer's own kit is read from; may be empty
+	Own     string          // of a list, the file that the photographer's own kit is read from; may be empty
 	Found   bool            // there is such a file
 	// Blocks are the definitions of the item by kind, as TOML to be pasted
 	// into a shoot or a kit file. A kind without one has none printed.

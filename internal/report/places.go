@@ -23,7 +23,7 @@ type SavedPlace struct {
 type Places struct {
 	List  []SavedPlace
 	One   bool   // of one, in full
-	Own   string // file that the photographer's own are kept in; may be empty
+	Own   string // of a list, the file that the photographer's own are kept in; may be empty
 	Found bool   // there is such a file
 }
 
