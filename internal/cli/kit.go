@@ -64,7 +64,7 @@ reflector or filter.`,
 			return kindNames(), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
-	g := addKitOutput(p, c)
+	g := addLibraryOutput(p, c, shootKit)
 	c.RunE = func(c *cobra.Command, args []string) error {
 		kinds := shoot.KitKinds[:]
 		if len(args) > 1 {
@@ -105,7 +105,7 @@ left of them outdoors, how far it reaches, and what high-speed sync costs.`,
 			return p.kitNames(c.Context(), shoot.KitKinds[:]...)
 		},
 	}
-	g := addKitOutput(p, c)
+	g := addLibraryOutput(p, c, shootKit)
 	c.RunE = func(c *cobra.Command, args []string) error {
 		switch len(args) {
 		case 0:
@@ -214,12 +214,13 @@ func tooMany(c *cobra.Command, word string) error {
 		c.CommandPath() + " --help"}
 }
 
-// addKitOutput gives a command that prints kit its flags.
-func addKitOutput(p *Process, c *cobra.Command) *planning {
+// addLibraryOutput gives a command that prints kit or places its flags, among them
+// one for a shoot file, with what that is.
+func addLibraryOutput(p *Process, c *cobra.Command, file string) *planning {
 	f := c.Flags()
 	f.SortFlags = false
 	g := &planning{output: output{process: p, command: c}}
-	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", shootKit)
+	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", file)
 	g.add(g.inputs)
 	return g
 }

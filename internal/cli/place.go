@@ -42,15 +42,8 @@ its own as [places.NAME], which go before yours.`,
 	return c
 }
 
-// addPlaceOutput gives a command that prints places its flags.
-func addPlaceOutput(p *Process, c *cobra.Command) *planning {
-	f := c.Flags()
-	f.SortFlags = false
-	g := &planning{output: output{process: p, command: c}}
-	f.Var(&textFlag{&g.shoot, "FILE"}, "shoot", "shoot file, whose own places count too")
-	g.add(g.inputs)
-	return g
-}
+// shootPlaces is the flag of the commands that may look into a shoot's places.
+const shootPlaces = "shoot file, whose own places count too"
 
 // places returns the places that a shoot may pick, and whether the photographer
 // has a file of them.
@@ -90,7 +83,7 @@ func newPlaceList(p *Process) *cobra.Command {
   evenfall place list --format csv -o places.csv`,
 		Args: noArguments,
 	}
-	g := addPlaceOutput(p, c)
+	g := addLibraryOutput(p, c, shootPlaces)
 	c.RunE = func(*cobra.Command, []string) error {
 		all, found, err := g.places()
 		if err != nil {
@@ -115,7 +108,7 @@ one that is planned where your saved places are not at hand.`,
   evenfall place show west-quay --format json`,
 		ValidArgsFunction: p.completePlace,
 	}
-	g := addPlaceOutput(p, c)
+	g := addLibraryOutput(p, c, shootPlaces)
 	c.RunE = func(c *cobra.Command, args []string) error {
 		if err := oneName(c, args); err != nil {
 			return err
