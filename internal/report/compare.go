@@ -24,7 +24,7 @@ func compareDocument(c *plan.Comparison, o Options) Document {
 	p := c.Plan
 	d := Document{Title: title(p)}
 	d.Add(opening(p.Shoot, o)...)
-	d.Add(Paragraph{Text: words.Lead(p, &c.Verdict), Strong: true, Tone: verdictTone(&c.Verdict)})
+	d.Add(lead(p, &c.Verdict))
 	d.Add(others(p, &c.Verdict)...)
 	if moon := moonFacts(p); moon != nil {
 		d.Add(moon)
@@ -438,7 +438,7 @@ func windTable(p *plan.Panel, full bool) *Table {
 			Note: "of the wind square to the scrim, at the end of the force"},
 		{Title: "Push", Unit: "kgf", Align: Right, Importance: 6, Note: "the same as a weight, in kilograms-force"},
 		{Title: "In gusts", Unit: "N", Align: Right, Importance: 6,
-			Note: "gusts taken as 1.5 times the mean wind: an estimate"},
+			Note: "gusts taken as " + words.UpTo(scene.GustFactor, 1) + " times the mean wind: an estimate"},
 		{Title: "In gusts", Unit: "kgf", Align: Right, Importance: 7},
 		{Title: "Sandbags", Unit: "kg each stand", Align: Right, Importance: 8, Note: "over the middle of each of " +
 			words.Count(p.Sail.Stands, "stand") + ", its own weight included, that just balance those gusts on " +
