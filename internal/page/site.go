@@ -6,6 +6,7 @@ import (
 	_ "embed"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"strings"
 
 	"evenfall/internal/words"
@@ -25,6 +26,13 @@ const SiteMark = "// evenfall site:"
 // WorkerFile is the name of the service worker's file.
 const WorkerFile = "sw.js"
 
+// iconSizes are the widths of a site's icons in pixels. The service worker keeps
+// them by the names of their files.
+var iconSizes = [...]int{192, 512}
+
+// iconFile is the name of an icon's file.
+func iconFile(size int) string { return fmt.Sprintf("icon-%d.png", size) }
+
 // File is a file of a site.
 type File struct {
 	Name string
@@ -37,15 +45,12 @@ type File struct {
 // which browsers see that there is a new edition, comes last.
 func Site(s *Sheet) ([]File, error) {
 	files := []File{}
-	for _, one := range []struct {
-		name string
-		size int
-	}{{"icon-192.png", 192}, {"icon-512.png", 512}} {
-		data, err := icon(one.size)
+	for _, size := range iconSizes {
+		data, err := icon(size)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, File{one.name, data})
+		files = append(files, File{iconFile(size), data})
 	}
 	manifest, err := json.MarshalIndent(manifestOf(s), "", "  ")
 	if err != nil {
@@ -104,8 +109,8 @@ func manifestOf(s *Sheet) *manifest {
 	short, _, _ := strings.Cut(title, ",")
 	m := &manifest{Name: title, ShortName: short, Start: "./", Scope: "./", Display: "standalone",
 		Background: "#ffffff", Theme: "#161616"}
-	for _, size := range [...]string{"192", "512"} {
-		m.Icons = append(m.Icons, manifestIcon{"icon-" + size + ".png", size + "x" + size, "image/png", "any maskable"})
+	for _, size := range iconSizes {
+		m.Icons = append(m.Icons, manifestIcon{iconFile(size), fmt.Sprintf("%dx%d", size, size), "image/png", "any maskable"})
 	}
 	return m
 }
