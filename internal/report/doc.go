@@ -23,7 +23,8 @@
 //
 // timeline, in this order, each a line where it can be:
 //
-//  1. The title: name of the shoot (a demonstration says so), day, sky, look.
+//  1. The title: name of the shoot, day, hours and zone. A demonstration says so in
+//     a line below.
 //  2. The verdict, set strong: which way of working, from when to when, at how
 //     many moments it holds, least headroom and when. Where nothing holds: the
 //     nearest, by how much it misses, and the smallest change that would do.
@@ -34,24 +35,24 @@
 //  5. Picture: how the face comes out, the ratio, background and rim with their
 //     signs, and from when the background is nearly white.
 //  6. Pack: what follows from the totals.
-//  7. Sun: golden hour, sunset and its direction, the zone.
-//  8. Others: each other way of working in half a sentence, what is not carried
-//     in one word at the end.
-//  9. Careful, only where something applies now: sun in the frame, in the eyes,
-//     wind against the scrim. With a tone.
+//  7. Sun: golden hour, sunset and its direction. Watch, only where something
+//     applies: sun in the frame, flare, sun in the eyes. Wind, where it is stated.
+//     Colour: which white balance to set. Asked: what the look holds.
+//  8. The others: each other way of working in half a sentence, what is not carried
+//     in one sentence at the end.
 //
 // Then one table: time, sun, lit side, and a cell for each way of working, the
 // verdict's first, by falling importance. What a way of working keeps all day
 // stands in its heading (nd: f/2.8, 1/200), the cell has what moves: aperture or
 // shutter or ISO, power, headroom; or, behind the sign of a miss, the short
-// form of it (1.1 short, 0.4 too bright). Signs are explained in one line below
-// the table. What happens between two rows (sunset, another sky, the flash
-// moves) goes across it.
+// form of it (1.1 short, 0.4 too bright). Below it stands what fixes the first
+// misses.
 //
-// With the full report follow, each under its heading: where, with what and for
-// what look the plan was made; the light on all sides with its bands; one table
-// for each way of working, with how the picture comes out; where it misses and
-// what would fix it; all events of the day; what the columns mean.
+// With the full report follow, each under its heading: what to see to before the
+// first frame; how the flash's light lies over the picture; the light on all sides
+// with its bands; one table for each way of working, with how the picture comes
+// out, where it misses and what would fix it; all events of the day; how far to
+// trust it. What the columns mean stands below each table.
 //
 // compare opens with the verdict and one sentence of why; then a table of ways
 // of working against the few moments, in the cells of the timeline; then the
@@ -64,10 +65,12 @@
 // picture. Then the steps, numbered, each its title and value, the formula, the
 // same with numbers, the source.
 //
-// cues opens with what to set before the first; then one line each: time, what
-// moves and how (ISO 320 → 400, 1 click), what the flash meter reads. Why is
-// asked for. adjust opens with what readings change and how to go on; then the
-// readings, the settings now and at the end against the plan's, the cues from now
-// on, and the rest of the timeline's table. Where cues come closer than a photographer can follow, one line
-// gives the rule (from 19:20 one click of ISO every 3 minutes).
+// cues opens with where the flash stands; then one line each: time, what moves and
+// to where, what the flash meter reads. Why is asked for. Where cues come closer
+// than a photographer can follow, one line gives the rule (from 19:20 one click of
+// ISO every 3 minutes).
+//
+// adjust opens with what readings change and how to go on; then the readings, the
+// settings now and at the end against the plan's, the cues from now on, and the
+// rest of the timeline's table.
 package report
