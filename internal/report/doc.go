@@ -54,12 +54,12 @@
 // out, where it misses and what would fix it; all events of the day; how far to
 // trust it. What the columns mean stands below each table.
 //
-// compare opens with the verdict and one sentence of why; then a table of ways
-// of working against the few moments, in the cells of the timeline; then the
-// table of what decides between them (held at, headroom, aperture, background,
-// recycle, batteries, what to carry). Wind and scrim follow only where a scrim
-// is carried. With a thing that varies, its values take the place of the ways
-// of working.
+// compare opens with the verdict and what the others come to, why where it is asked
+// for; then each of the few moments: its light, which way of working to take, and a
+// table of all of them; then the table of what they cost over the window (minutes
+// held and missed, frames, batteries, rests, recycling). Wind and scrim follow only
+// where a scrim is carried. With a thing that varies, there is one table, a row for
+// each of its values.
 //
 // explain opens with the result: the settings and what they make of the
 // picture. Then the steps, numbered, each its title and value, the formula, the
