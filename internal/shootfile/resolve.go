@@ -372,25 +372,34 @@ func (s *section) gel(key string, library *shoot.Library) flash.Gel {
 
 // gels reads which gels are carried: all of the library where it is not said.
 func (s *section) gels(key string, library *shoot.Library) []flash.Gel {
-	names, given := s.elements(key, "names", `["quarter-cto", "half-cto"]`)
+	names, given := s.namesOf(key, `["quarter-cto", "half-cto"]`, shoot.GelKit, library)
 	if !given {
 		return slices.Clone(library.Gels)
 	}
 	var gels []flash.Gel
-	for _, e := range names {
+	for _, name := range names {
+		g, _ := library.Gel(name)
+		gels = append(gels, g)
+	}
+	return gels
+}
+
+// namesOf reads a list of names of kit, and returns those that there are; given is
+// false where there is no list.
+func (s *section) namesOf(key, example string, kind shoot.KitKind, library *shoot.Library) (names []string, given bool) {
+	list, given := s.elements(key, "names", example)
+	for _, e := range list {
 		name, ok := e.value.(string)
-		name = folded(name, library.Names(shoot.GelKit))
+		name = folded(name, library.Names(kind))
 		switch {
 		case e.spoiled:
 		case !ok:
-			s.fault(e, fmt.Sprintf("%s holds %s; it must hold names", s.called(key), e.kind()),
-				`gels = ["quarter-cto", "half-cto"]`)
-		case s.isKit(e, key, name, "", shoot.GelKit, library):
-			g, _ := library.Gel(name)
-			gels = append(gels, g)
+			s.fault(e, fmt.Sprintf("%s holds %s; it must hold names", s.called(key), e.kind()), key+" = "+example)
+		case s.isKit(e, key, name, "", kind, library):
+			names = append(names, name)
 		}
 	}
-	return gels
+	return names, given
 }
 
 // rim reads the section of that name; without it there is none.
@@ -547,18 +556,10 @@ func (r *reader) filters(s *section, library *shoot.Library) []shoot.Filter {
 			filters = append(filters, shoot.Filter{Name: shoot.FilterText(sky.Stops(v)), Loss: sky.Stops(v)})
 		}
 	}
-	names, _ := s.elements("kit", "names", `["nd-3", "nd-6"]`)
-	for _, e := range names {
-		name, ok := e.value.(string)
-		name = folded(name, library.Names(shoot.FilterKit))
-		switch {
-		case e.spoiled:
-		case !ok:
-			s.fault(e, fmt.Sprintf("filters.kit holds %s; it must hold names", e.kind()), `kit = ["nd-3", "nd-6"]`)
-		case s.isKit(e, "kit", name, "", shoot.FilterKit, library):
-			f, _ := library.Filter(name)
-			filters = append(filters, f)
-		}
+	names, _ := s.namesOf("kit", `["nd-3", "nd-6"]`, shoot.FilterKit, library)
+	for _, name := range names {
+		f, _ := library.Filter(name)
+		filters = append(filters, f)
 	}
 	const most = 12
 	if len(filters) > most {
