@@ -37,6 +37,9 @@ var groundsMeant = map[string]string{
 	"shingle": "gravel", "fresh snow": "snow", "ice": "old snow",
 }
 
+// coordinates are the keys that say where a place is, with an example each.
+var coordinates = [...]struct{ key, example string }{{"latitude_deg", "54.33"}, {"longitude_deg", "10.15"}}
+
 // place reads the section of that name, with saved places to pick from, and the
 // ground in a word, if it is said in one; ok is false where the day cannot be
 // worked out from it.
@@ -50,7 +53,7 @@ func (r *reader) place(s *section, env Environment, places Places) (place shoot.
 		r.fault(nil, "the shoot has no place",
 			"--at "+placeExample+", or [place] with latitude_deg = 54.33 and longitude_deg = 10.15")
 	default:
-		for _, one := range [...]struct{ key, example string }{{"latitude_deg", "54.33"}, {"longitude_deg", "10.15"}} {
+		for _, one := range coordinates {
 			if s.entry.table[one.key] == nil {
 				r.fault(s.entry, "place has no "+one.key,
 					one.key+" = "+one.example+", or --at "+placeExample+" for both")

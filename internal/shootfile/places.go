@@ -166,7 +166,7 @@ func wrongPlaceName(name string) string {
 // savedPlace reads one saved place, and its ground in a word.
 func (r *reader) savedPlace(s *section, env Environment) (place shoot.Place, ground string) {
 	s.readCoordinates()
-	for _, one := range [...]struct{ key, example string }{{"latitude_deg", "54.33"}, {"longitude_deg", "10.15"}} {
+	for _, one := range coordinates {
 		if s.entry.table[one.key] == nil {
 			r.fault(s.entry, s.path+" has no "+one.key, one.key+" = "+one.example)
 		}
