@@ -38,7 +38,7 @@ func ParseVariation(text string) (Variation, error) {
 	case k.List:
 		return Variation{}, variedFault("--vary "+name+": compare without --vary sets the methods side by side",
 			"--"+name+" "+Typed(cmp.Or(strings.TrimSpace(list), k.Example))+" without --vary")
-	case k.Flag == "at" || k.Flag == "skyline":
+	case k.hasCommas():
 		return Variation{}, variedFault("--vary "+name+": its value has a comma of its own, and is planned alone",
 			"--"+name+" "+k.Example+" without --vary")
 	case !given || strings.TrimSpace(list) == "":
@@ -83,6 +83,9 @@ func (v *Variation) typed(values []string) string {
 	return Typed(v.Key.Flag + "=" + strings.Join(values, ","))
 }
 
+// hasCommas reports whether a value of the flag has commas of its own.
+func (k Key) hasCommas() bool { return k.Flag == "at" || k.Flag == "skyline" }
+
 // someValues are values of a flag to set side by side, with its name.
 func (k Key) someValues() string {
 	if len(k.Words) > 1 {
@@ -99,7 +102,7 @@ func variedFault(what, hint string) Faults {
 func unknownVaried(name, list string) Faults {
 	var names []string
 	for _, k := range Flags() {
-		if !k.List && k.Flag != "at" && k.Flag != "skyline" {
+		if !k.List && !k.hasCommas() {
 			names = append(names, k.Flag)
 		}
 	}
