@@ -101,7 +101,11 @@ func (w *workings) method(p *plan.Plan, r *plan.Row, m *plan.Solution) {
 		w.scrim(s.Scrim, &d, figure, s.Scrim.Coverage(r.Sun, figure).Share)
 	case m.Method.UsesScrim() && s.Scrim != nil:
 		w.group("Under the scrim")
-		w.add(Step{Title: "Scrim", Words: "down: no sun to keep off"})
+		why := "no sun to keep off"
+		if m.Problem != nil && m.Problem.Kind == plan.TooWindy {
+			why = "too strong a wind"
+		}
+		w.add(Step{Title: "Scrim", Words: "down: " + why})
 	}
 	w.around(s, r, m)
 	of := pictureOf(p, r, m)
@@ -152,7 +156,7 @@ func (w *workings) colours(s *shoot.Shoot, light, want sky.Kelvin) {
 	}
 	w.add(Step{Title: "Colour wanted", Symbol: "Mw", Template: "max(0, 1000000 / {K} + {beyond})",
 		Result: float64(want.Mired()), Unit: "mired", Source: mireds, Estimate: true},
-		given("K", "the face's at the middle of the window in K", light), given("beyond",
+		given("K", "the key side's at the middle of the window in K", light), given("beyond",
 			"what is wished beyond it in mired", warmer))
 	w.add(Step{Title: "Colour of the bare flash", Symbol: "Mf", Template: "1000000 / {lamp}",
 		Result: float64(lamp.Mired()), Unit: "mired",

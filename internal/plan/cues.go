@@ -125,9 +125,11 @@ func changesBetween(a, b *Solution) []Change {
 		}
 		add(FillControl, f.Fires() != g.Fires() || both && f.Power != g.Power, by)
 	}
-	if a.RimFlash != nil && b.RimFlash != nil {
-		by := (b.RimFlash.Power - a.RimFlash.Power).Stops()
-		add(RimControl, by != 0, by)
+	switch r, q := a.RimFlash, b.RimFlash; {
+	case r != nil && q != nil:
+		add(RimControl, r.Power != q.Power, (q.Power - r.Power).Stops())
+	default:
+		add(RimControl, r != q, 0)
 	}
 	return list
 }

@@ -104,7 +104,7 @@ type Solution struct {
 	ScrimInFrame bool
 	FlashInFrame bool
 	Recycle      time.Duration // the longer where two fire; 0 with None
-	RimFlash     *RimFlash     // nil where the shoot has none
+	RimFlash     *RimFlash     // nil where the shoot has none, or it cannot fire
 }
 
 // Reflected is what a reflector does at one moment.

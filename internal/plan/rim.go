@@ -7,7 +7,8 @@ import (
 
 // rim sets the second group of flashes for a setting of the camera: so many
 // stops above what the key side gets, which is a normal exposure plus bias.
-// Ambient light does not count, it comes from elsewhere.
+// Ambient light does not count, it comes from elsewhere. It returns nil where they
+// cannot fire.
 func (v *Solver) rim(e *setting) (*RimFlash, *Problem) {
 	r := v.shoot.Rim
 	key := e.need * exposure.LuxSeconds(v.shoot.Look.Bias.Factor())
@@ -15,7 +16,7 @@ func (v *Solver) rim(e *setting) (*RimFlash, *Problem) {
 	available := r.Full()
 	if e.Shutter > v.shoot.Camera.Sync {
 		if !r.Unit.HighSpeed {
-			return &RimFlash{}, &Problem{Kind: RimNoHighSpeed}
+			return nil, &Problem{Kind: RimNoHighSpeed}
 		}
 		available *= exposure.LuxSeconds((-r.Unit.HighSpeedLoss(e.Shutter)).Factor())
 	}

@@ -452,8 +452,11 @@ func settingRow(p *plan.Plan, r *plan.Row, s *plan.Solution) Row {
 		add(fillMeterOf(s))
 	}
 	add(recycle)
-	if s.RimFlash != nil {
+	switch {
+	case s.RimFlash != nil:
 		add(s.RimFlash.Power.String())
+	case p.Shoot.Rim != nil:
+		add("off")
 	}
 	last := Cell{}
 	switch s.Outcome {

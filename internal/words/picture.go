@@ -389,6 +389,9 @@ func Control(c plan.Control, s *plan.Solution) string {
 	case plan.PlaceControl:
 		return Side(s.Angle)
 	case plan.RimControl:
+		if s.RimFlash == nil {
+			return "off"
+		}
 		return s.RimFlash.Power.String()
 	case plan.TurnControl:
 		return Turn(s.Reflected.Turn)

@@ -193,15 +193,20 @@ func (t *telling) does(v *plan.Variant, many bool) string {
 
 // aidsInFrame names what of a variant stands in the picture.
 func aidsInFrame(v *plan.Variant) []string {
-	scrim, flash := false, false
+	scrim, reflector, flash := false, false, false
 	for _, r := range v.Plan.RunsOf(v.Plan.Index(v.Verdict.Best)) {
 		for i := range r.Minutes {
-			scrim, flash = scrim || r.Minutes[i].ScrimInFrame, flash || r.Minutes[i].FlashInFrame
+			m := &r.Minutes[i]
+			scrim, flash = scrim || m.ScrimInFrame, flash || m.FlashInFrame
+			reflector = reflector || m.Reflected.InFrame
 		}
 	}
 	var list []string
 	if scrim {
 		list = append(list, "the scrim")
+	}
+	if reflector {
+		list = append(list, "the reflector")
 	}
 	if flash {
 		list = append(list, "the flash")
