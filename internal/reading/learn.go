@@ -62,7 +62,7 @@ func newSession(s *shoot.Shoot) *session {
 // which its window runs, in order of time, each once.
 func OfTheDay(s *shoot.Shoot, list []Reading) []Reading {
 	n := newSession(s)
-	ends := n.day.End
+	ends := n.day.End.Add(-1) // midnight is the next day's
 	if _, to, err := s.Window(n.day); err == nil && to.After(ends) {
 		ends = to
 	}

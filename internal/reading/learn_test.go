@@ -319,4 +319,16 @@ func TestOfTheDay(t *testing.T) {
 	require.Len(t, got, 2)
 	assert.Equal(t, early, got[0].Time)
 	assert.Equal(t, late, got[1].Time)
+
+	// Midnight is the day's that it begins, but for a window that runs on to it.
+	midnight := on(s, "00:00")
+	of := func(day int, to time.Duration) int {
+		s.When.Date.Day = day
+		s.When.From, s.When.To = shoot.Instant{Offset: 15 * time.Hour}, shoot.Instant{Offset: to}
+		return len(OfTheDay(s, []Reading{{Time: midnight}}))
+	}
+	today := s.When.Date.Day
+	assert.Equal(t, 0, of(today-1, 20*time.Hour))
+	assert.Equal(t, 1, of(today, 20*time.Hour))
+	assert.Equal(t, 1, of(today-1, 0))
 }
