@@ -61,7 +61,8 @@ const (
 
 // moonShare returns how far the moon's light has come in.
 func moonShare(sun Sun) float64 {
-	return max(0, min((moonComesIn-sun.Altitude.Degrees())/(moonComesIn-moonHasComeIn), 1))
+	altitude := float64(sun.Altitude.Degrees()) // rounded, so that -8 deg is no light on any processor
+	return max(0, min((moonComesIn-altitude)/(moonComesIn-moonHasComeIn), 1))
 }
 
 // AtNight reports whether the sun stands so low that the moon's light counts.
